@@ -1,0 +1,3 @@
+"""dryfit: every part fits every other, before the first cut."""
+
+__version__ = "0.1.0"

@@ -1,0 +1,173 @@
+"""Tongue and tenon: all the wood at a side goes, but for what stands.
+
+    tongue, seen on the edge       tenon, seen on the end
+    +--------------+               +---------------------+
+    |              +-----+ ^       |   .-------------.   |
+    |                    | | thick |   |             |   |  thickness
+    |              +-----+ v       |   '-------------'   |
+    +--------------+               +---------------------+
+                   length                  width
+
+A tongue is as wide as the part and may stand on an end or an edge; tenons stand
+on an end, and several on one end all stand. What `at` leaves unsaid is centred.
+The blank is measured over the longest; the shoulder lies that far in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import ClassVar, NamedTuple
+
+from solids.cuts.row import Row
+from solids.cuts.shapes import OVER, At, at_problems, span
+from solids.model.field import At as AtKind
+from solids.model.field import Length, Name, Record, SideOf, takes
+from solids.model.geometry import Corner, Prism, Vector, Waste
+from solids.model.part import Blank, Problem
+from solids.model.side import Side, sides_of
+
+
+class Stand(NamedTuple):
+    """What stands on a side: from u0 to u1 across and v0 to v1 through the thickness, `length` mm long."""
+
+    u0: float
+    u1: float
+    v0: float
+    v1: float
+    length: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tongue:
+    """As wide as the part; mm."""
+
+    kind: ClassVar[str] = "tongue"
+    example: ClassVar[str] = "{tongue: right, length: 10, thickness: 8}"
+
+    side: Side = takes(SideOf(("end", "edge")), "the end or edge that it stands on", head=True)
+    length: float = takes(Length(), "how far it stands out from the shoulder")
+    thickness: float = takes(Length(), "of the tongue")
+    at: At = takes(AtKind(), "how far it is from a face", ())
+    name: str = takes(Name(), "what it is called", "")
+
+    def problems(self, blank: Blank) -> Iterator[Problem]:
+        """It is placed from a broad face only, and must be thinner than the part."""
+        yield from at_problems(blank, self.side, self.at)
+        for side, _ in self.at:
+            if side.axis != self.side.axis and side not in blank.broad:
+                yield "at", f"a tongue is as wide as the part: place it from `{blank.broad[0]}` or `{blank.broad[1]}`"
+        if self.thickness > blank.thickness:
+            yield "thickness", f"{self.thickness:g} mm is thicker than the part, {blank.thickness:g} mm"
+
+    def stands(self, blank: Blank) -> list[Stand]:
+        """The one tongue, right across."""
+        u, v = _section_sides(blank, self.side)
+        low, high = span(blank, self.at, v, self.thickness)
+        return [Stand(0.0, blank.reach(u), low, high, self.length)]
+
+    def waste(self, blank: Blank) -> tuple[Waste, ...]:
+        """All but the tongue."""
+        return tuple(around(blank, self.side, self.stands(blank)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tenon:
+    """`length` from the shoulder, `width` across the part, `thickness` through it; mm."""
+
+    kind: ClassVar[str] = "tenon"
+    example: ClassVar[str] = "{tenon: right, length: 40, width: 200, thickness: 10}"
+
+    side: Side = takes(SideOf(("end",)), "the end that it stands on", head=True)
+    length: float = takes(Length(), "how far it stands out from the shoulder")
+    width: float = takes(Length(), "across the part")
+    thickness: float = takes(Length(), "through the part")
+    at: At = takes(AtKind(), "how far it is from an edge or a face", ())
+    row: Row | None = takes(Record(Row), "repeats it", None)
+    name: str = takes(Name(), "what it is called", "")
+
+    def problems(self, blank: Blank) -> Iterator[Problem]:
+        """It must stand within the end."""
+        yield from at_problems(blank, self.side, self.at, self.row)
+        if self.thickness > blank.thickness:
+            yield "thickness", f"{self.thickness:g} mm is thicker than the part, {blank.thickness:g} mm"
+        if self.width > blank.width:
+            yield "width", f"{self.width:g} mm is wider than the part, {blank.width:g} mm"
+
+    def stands(self, blank: Blank) -> list[Stand]:
+        """Each tenon of the row."""
+        u, v = _section_sides(blank, self.side)
+        u0, u1 = span(blank, self.at, u, self.width)
+        v0, v1 = span(blank, self.at, v, self.thickness)
+        first = Stand(u0, u1, v0, v1, self.length)
+        if self.row is None:
+            return [first]
+        step = self.row.toward.sign * self.row.pitch
+        du, dv = (step, 0.0) if self.row.toward.axis == u.axis else (0.0, step)
+        said = any(s.axis == self.row.toward.axis for s, _ in self.at)
+        begin = 0.0 if said else -(self.row.count - 1) / 2
+        shifts = [begin + k for k in range(self.row.count)]
+        return [Stand(u0 + k * du, u1 + k * du, v0 + k * dv, v1 + k * dv, self.length) for k in shifts]
+
+    def waste(self, blank: Blank) -> tuple[Waste, ...]:
+        """All but the tenons of this one cut."""
+        return tuple(around(blank, self.side, self.stands(blank)))
+
+
+def _section_sides(blank: Blank, side: Side) -> tuple[Side, Side]:
+    """The sides from which a section at `side` is measured: across it, and through the thickness."""
+    axis = blank.across if side in blank.ends else blank.grain
+    return sides_of(axis)[0], blank.broad[0]
+
+
+def around(blank: Blank, side: Side, stands: Sequence[Stand]) -> Iterator[Prism]:
+    """The wood round everything that stands on a side, down to the shoulder of the longest."""
+    u, v = _section_sides(blank, side)
+    shoulder = max(s.length for s in stands)
+    wide, thick = blank.reach(u), blank.reach(v)
+    us = sorted({-OVER, wide + OVER, *(x for s in stands for x in (s.u0, s.u1))})
+    vs = sorted({-OVER, thick + OVER, *(x for s in stands for x in (s.v0, s.v1))})
+    for u0, u1, v0, v1 in _largest_empty(us, vs, stands):
+        yield _block(blank, side, (u, v), (u0, u1, v0, v1), shoulder)
+    for s in stands:
+        if s.length < shoulder:
+            box = (s.u0 - OVER, s.u1 + OVER, s.v0 - OVER, s.v1 + OVER)
+            yield _block(blank, side, (u, v), box, shoulder - s.length)
+
+
+def _largest_empty(
+    us: list[float], vs: list[float], stands: Sequence[Stand]
+) -> Iterator[tuple[float, float, float, float]]:
+    """Rectangles on the grid that hold no stand and can't be made larger; together they cover all the rest."""
+    found: list[tuple[float, float, float, float]] = []
+    for i, u0 in enumerate(us):
+        for u1 in reversed(us[i + 1 :]):
+            for j, v0 in enumerate(vs):
+                for v1 in reversed(vs[j + 1 :]):
+                    if any(s.u0 < u1 and u0 < s.u1 and s.v0 < v1 and v0 < s.v1 for s in stands):
+                        continue
+                    found.append((u0, u1, v0, v1))
+    for r in found:
+        if not any(_holds(o, r) for o in found if o != r):
+            yield r
+
+
+def _holds(outer: tuple[float, ...], inner: tuple[float, ...]) -> bool:
+    return outer[0] <= inner[0] and inner[1] <= outer[1] and outer[2] <= inner[2] and inner[3] <= outer[3]
+
+
+def _block(
+    blank: Blank, side: Side, section: tuple[Side, Side], box: tuple[float, float, float, float], deep: float
+) -> Prism:
+    u, v = section
+    u0, u1, v0, v1 = box
+    if blank.third(u, v) is not side and blank.third(u, v).opposite is not side:
+        raise AssertionError("a section lies across its side")
+    if blank.third(u, v) is side:
+        frame = blank.corner_frame(u, v)
+        corners = (Corner(u0, v0), Corner(u1, v0), Corner(u1, v1), Corner(u0, v1))
+    else:
+        frame = blank.corner_frame(v, u)
+        corners = (Corner(v0, u0), Corner(v1, u0), Corner(v1, u1), Corner(v0, u1))
+    moved = frame._replace(origin=frame.point(Vector(0.0, 0.0, -OVER)))
+    return Prism(moved, corners, deep + OVER, ("cheek",) * 4 + ("open", "shoulder"))

@@ -1,0 +1,1 @@
+"""One writer a format: models of the whole piece and of each part."""

@@ -1,0 +1,157 @@
+"""Parts as manifold3d meshes, in double precision: what the fit is measured on.
+
+Each side of the blank and of every tool gives its triangles a number that
+outlives the boolean, so a face of the finished part is known by the side it
+came from. Round sides are meshed with polygons of the same area, so volumes
+stay exact where a round tool goes right through flat wood.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import manifold3d
+import numpy as np
+from numpy.typing import NDArray
+
+from solids.kernel.shape import Shape, is_square
+from solids.model.geometry import AXES, Bore, Corner, Frame, Plane, Prism, Vector, arc, sides
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+SAGITTA = 0.0075  # mm between an arc and its chord, at most; equal areas put two thirds of it inside
+MOST_CHORDS = 360
+TOOL = 4096  # face number = tool * TOOL + side; tool 0 is the blank
+
+
+def manifold_of(shape: Shape) -> Any:
+    """The finished part: the blank less its tools, one after another, square tools first.
+
+    Taken all at once, tools whose walls only touch can leave a skin where a
+    slanted one crosses them.
+    """
+    low, high = bounds(shape.blank)
+    order = sorted(range(len(shape.tools)), key=lambda k: _is_slanted(shape.tools[k].waste))
+    solid = _made(shape.blank, 0, low, high)
+    for k in order:
+        solid = solid - _made(shape.tools[k].waste, k + 1, low, high)
+    return solid
+
+
+def _is_slanted(waste: Plane | Prism | Bore) -> bool:
+    return not (isinstance(waste, Prism) and is_square(waste.frame))
+
+
+def _made(waste: Plane | Prism | Bore, tool: int, low: Floats, high: Floats) -> Any:
+    if isinstance(waste, Plane):
+        waste = half_space(waste, low, high)
+    points, triangles, side = _bored(waste) if isinstance(waste, Bore) else _swept(waste)
+    face = (side + tool * TOOL).astype(np.uint64)
+    mesh = manifold3d.Mesh64(points, triangles.astype(np.uint64), face_id=face)
+    return manifold3d.Manifold(mesh)
+
+
+def bounds(prism: Prism) -> tuple[Floats, Floats]:
+    """The least and greatest corner of a prism's box."""
+    points, _, _ = _swept(prism)
+    return points.min(0), points.max(0)
+
+
+def half_space(plane: Plane, low: Floats, high: Floats) -> Prism:
+    """A block beyond the plane that more than covers a box; its floor is the plane, as side 0."""
+    middle = Vector(*((low + high) / 2).tolist())
+    foot = middle.minus(plane.normal.times(plane.normal.dot(middle) - plane.offset))
+    far = float(np.linalg.norm(high - low)) + 10 + foot.minus(middle).length()
+    flat = min(AXES, key=lambda a: abs(a.dot(plane.normal)))
+    x = flat.cross(plane.normal).unit()
+    frame = Frame(x, plane.normal.cross(x), plane.normal, foot)
+    outline = (Corner(-far, -far), Corner(far, -far), Corner(far, far), Corner(-far, far))
+    return Prism(frame, outline, 2 * far, ("far", "far", "far", "far", plane.name, "far"))
+
+
+def chords(radius: float, angle: float) -> int:
+    """How many straight pieces an arc (radians) is meshed with."""
+    step = 2 * math.acos(max(1 - SAGITTA / radius, 0.5))
+    whole = abs(angle) / (2 * math.pi)
+    return max(2, min(math.ceil(abs(angle) / step), math.ceil(MOST_CHORDS * whole)))
+
+
+def arc_points(p: Corner, q: Corner) -> list[tuple[float, float]]:
+    """Points between p and q whose polygon has the arc's own area; the ends stay where they are."""
+    a, b, r, start, swept = arc(p, q)
+    n = chords(r, swept)
+    d = abs(swept) / n
+    k, s = n - 2, math.sin(d)
+    rho = r * abs(swept) / (2 * s) if k == 0 else r * (math.sqrt(s * s + k * s * abs(swept)) - s) / (k * s)
+    turns = [start + swept * i / n for i in range(1, n)]
+    return [(a + rho * math.cos(t), b + rho * math.sin(t)) for t in turns]
+
+
+def _flat(prism: Prism) -> tuple[Floats, Ints]:
+    """The outline as points, with the side that starts at each."""
+    points: list[tuple[float, float]] = []
+    side: list[int] = []
+    for k, (p, q) in enumerate(sides(prism.outline)):
+        points.append((p.a, p.b))
+        side.append(k)
+        if p.bulge:
+            more = arc_points(p, q)
+            points += more
+            side += [k] * len(more)
+    return np.array(points, float), np.array(side, np.int64)
+
+
+def _swept(prism: Prism) -> tuple[Floats, Ints, Ints]:
+    """Points, triangles and the side of each triangle: outline sides, then floor, then lid."""
+    flat, side = _flat(prism)
+    n, count = len(flat), len(prism.outline)
+    if n == 4 and count == 4:
+        cap = np.array([[0, 1, 2], [0, 2, 3]], np.int64)
+    else:
+        cap = np.asarray(manifold3d.triangulate([flat])).reshape(-1, 3).astype(np.int64)
+    low = np.column_stack([flat, np.zeros(n)])
+    high = np.column_stack([flat, np.full(n, prism.depth)])
+    points = placed(np.concatenate([low, high]), prism.frame)
+    return points, _skin(n, cap), _skin_sides(cap, side, count, count + 1)
+
+
+def _skin(n: int, cap: Ints) -> Ints:
+    i = np.arange(n)
+    j = (i + 1) % n
+    walls = [np.column_stack([i, j, j + n]), np.column_stack([i, j + n, i + n])]
+    return np.concatenate([cap[:, ::-1], cap + n, *walls])
+
+
+def _skin_sides(cap: Ints, side: Ints, floor: int, lid: int) -> Ints:
+    return np.concatenate([np.full(len(cap), floor), np.full(len(cap), lid), side, side])
+
+
+def _bored(bore: Bore) -> tuple[Floats, Ints, Ints]:
+    """A round hole or cone: side 0 is its wall, 1 its mouth, 2 its far end."""
+    n = chords(max(bore.radius, bore.far_radius), 2 * math.pi)
+    fat = math.sqrt(2 * math.pi / (n * math.sin(2 * math.pi / n)))
+    turn = 2 * math.pi * (np.arange(n) + 0.5) / n
+    ring = np.column_stack([np.cos(turn), np.sin(turn)]) * fat
+    flat = min(AXES, key=lambda a: abs(a.dot(bore.axis)))
+    x = flat.cross(bore.axis).unit()
+    frame = Frame(x, bore.axis.cross(x), bore.axis, bore.start)
+    low = np.column_stack([ring * bore.radius, np.zeros(n)])
+    high = np.column_stack([ring * bore.far_radius, np.full(n, bore.depth)])
+    cap = np.column_stack([np.zeros(n - 2, np.int64), np.arange(1, n - 1), np.arange(2, n)])
+    if bore.far_radius:
+        points = placed(np.concatenate([low, high]), frame)
+        return points, _skin(n, cap), _skin_sides(cap, np.zeros(n, np.int64), 1, 2)
+    i = np.arange(n)
+    tip = np.array([[0.0, 0.0, bore.depth]])
+    fan = np.column_stack([i, (i + 1) % n, np.full(n, n)])
+    side = np.concatenate([np.full(len(cap), 1), np.zeros(n, np.int64)])
+    return placed(np.concatenate([low, tip]), frame), np.concatenate([cap[:, ::-1], fan]), side
+
+
+def placed(points: Floats, frame: Frame) -> Floats:
+    """Points moved from a frame's own axes; in square frames free of rounding noise."""
+    axes = np.array(frame[:3])
+    out = points @ axes + np.array(frame.origin)
+    return np.ascontiguousarray(np.round(out, 9) + 0.0 if is_square(frame) else out)

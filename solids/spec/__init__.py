@@ -1,0 +1,1 @@
+"""Text to Piece: every mistake in a spec is told with its line and what would be right."""

@@ -1,0 +1,437 @@
+"""Sizes and formulas: `width - 2 * (cherry.thickness - 1/4)`, with the units carried and checked.
+
+A bare number is a length, an angle or a count, as its place asks; a length
+times a length is an area, and its square root a length again.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import lru_cache
+from typing import NamedTuple, TypeAlias
+
+from solids.units import INCH, MM_IN, Units, number, plain
+
+LONGEST = 400  # characters in one formula
+DEEPEST = 30  # brackets within brackets
+FARTHEST = 1e6  # mm; a size over a kilometre is a slip
+
+
+class Quantity(NamedTuple):
+    """A value with what it measures: `bare`, `pure` (a ratio or count), `angle` (degrees) or `length` (mm^power)."""
+
+    value: float
+    kind: str = "bare"
+    power: int = 0
+
+    @property
+    def words(self) -> str:
+        if self.kind == "length":
+            return {1: "a length", 2: "an area", 3: "a volume"}.get(self.power, f"a length to the power {self.power}")
+        return {"bare": "a bare number", "pure": "a plain ratio, not a length", "angle": "an angle"}[self.kind]
+
+
+class FormulaError(Exception):
+    """What is wrong with a formula, and how many characters from its start."""
+
+    def __init__(self, told: str, offset: int = 0) -> None:
+        super().__init__(told)
+        self.offset = offset
+
+
+Lookup: TypeAlias = Callable[[str], Quantity]
+Known: TypeAlias = Callable[[], list[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Context:
+    units: Units
+    lookup: Lookup
+
+    def length_of(self, bare: float) -> float:
+        return bare * (INCH if self.units == "in" else 1.0)
+
+
+_Term: TypeAlias = Callable[[_Context], Quantity]
+
+_NUMBER = r"(?:\d+[ ]+\d+/\d+|\d+/\d+|\d+\.\d+|\d+\.|\.\d+|\d+)"
+_TOKEN = re.compile(
+    rf"\s*(?:(?P<ratio>\d+(?:\.\d+)?:\d+(?:\.\d+)?(?![\w.:]))"
+    rf"|(?P<name>(?:[^\W\d]\w*|(?!\d+(?:mm|cm|m|in|ft|deg)\b)\d\w*[^\W\d]\w*)(?:\.\w+)*)"
+    rf"|(?P<number>{_NUMBER})(?P<unit>\s*(?:(?:mm|cm|m|in|ft|deg)\b|['\"]))?"
+    rf"|(?P<op>[-+*/(),])|(?P<bad>\S))"
+)
+_FEET = re.compile(r"(\d+)\s*(?:'|ft)\s*(\d+(?:(?:-|\s+)\d+/\d+)?|\d+/\d+|\d+\.\d+|\d*)\s*(?:\"|in)?$")
+_MIXED = re.compile(r"(\d+-\d+/\d+)\s*(mm|cm|m|in|ft|deg|'|\")?$")
+
+FUNCTIONS: tuple[str, ...] = (
+    "min", "max", "abs", "sqrt", "round_to", "sin", "cos", "tan", "asin", "acos", "atan",
+)  # fmt: skip
+RESERVED = frozenset(FUNCTIONS) | {"mm", "cm", "m", "in", "ft", "deg"}
+
+
+def evaluate(text: str, units: Units, lookup: Lookup) -> Quantity:
+    """The value of a formula. Raises FormulaError, with the place in the text, where it has none."""
+    value = parsed(plain(text).strip())(_Context(units, lookup))
+    if not math.isfinite(value.value):
+        raise FormulaError("this comes to no finite number")
+    return value
+
+
+@lru_cache(maxsize=20_000)
+def parsed(text: str) -> _Term:
+    """The formula, ready to be evaluated again and again."""
+    if not text:
+        raise FormulaError("a number or a formula is missing here")
+    if len(text) > LONGEST:
+        raise FormulaError(f"a formula of {len(text)} characters; the longest is {LONGEST}. Make parts of it `sizes`")
+    alone = _standing_alone(text)
+    if alone is not None:
+        return lambda _: alone
+    return _Parser(text).whole()
+
+
+def _standing_alone(text: str) -> Quantity | None:
+    """`7-1/4`, `2' 3-1/2"`: a hyphen or feet with inches, only where nothing else stands."""
+    m = _MIXED.fullmatch(text)
+    if m:
+        value = number(m[1])
+        if value is None:
+            raise FormulaError(f"`{text}` divides by nothing")
+        return _with_unit(float(value), m[2], value)
+    m = _FEET.fullmatch(text)
+    if m and m[2] and number(m[2]) is not None:
+        inches = int(m[1]) * 12 + (number(m[2]) or 0)
+        return Quantity(float(inches * MM_IN["in"]), "length", 1)
+    return None
+
+
+def _with_unit(value: float, unit: str | None, exact: object) -> Quantity:
+    if not unit:
+        return Quantity(value)
+    if unit == "deg":
+        return Quantity(value, "angle")
+    return Quantity(float(MM_IN[unit] * exact), "length", 1)  # type: ignore[operator]
+
+
+class _Parser:
+    """Recursive descent: a sum of products of signed atoms."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.at = 0
+        self.depth = 0
+        self.token: re.Match[str] | None = None
+        self.next()
+
+    def next(self) -> None:
+        self.token = _TOKEN.match(self.text, self.at) if self.text[self.at :].strip() else None
+        if self.token:
+            self.at = self.token.end()
+            if self.token["bad"]:
+                raise FormulaError(self._stray(self.token["bad"]), self.token.start("bad"))
+
+    def _stray(self, mark: str) -> str:
+        what = f"`{mark}` means nothing in a formula"
+        if mark in "'\"":
+            return f"{what} here; a length with it is written 3/4\" or 2' 3-1/2\""
+        if mark in "^%=<>:;":
+            return f"{what}; it knows + - * / ( ) and {', '.join(FUNCTIONS)}"
+        return what
+
+    def here(self) -> int:
+        if self.token is None:
+            return len(self.text)
+        return self.token.start() + len(self.token[0]) - len(self.token[0].lstrip())
+
+    def op(self, which: str) -> str | None:
+        found = self.token["op"] if self.token else None
+        return found if found and found in which else None
+
+    def whole(self) -> _Term:
+        term = self.sum()
+        if self.token is not None:
+            raise FormulaError(self._leftover(), self.here())
+        return term
+
+    def _leftover(self) -> str:
+        assert self.token is not None
+        rest = self.token[0].strip()
+        if rest == ",":
+            return "a comma stands here; a decimal is written with a point: 1.5"
+        if rest == ")":
+            return "this `)` closes nothing"
+        return f"`{rest}` follows with no + - * / before it"
+
+    def sum(self) -> _Term:
+        left = self.product()
+        while sign := self.op("+-"):
+            where = self.here()
+            self.next()
+            right = self.product()
+            left = _adding(left, right, 1 if sign == "+" else -1, where)
+        return left
+
+    def product(self) -> _Term:
+        left = self.signed()
+        while sign := self.op("*/"):
+            where = self.here()
+            self.next()
+            right = self.signed()
+            left = _multiplying(left, right, where) if sign == "*" else _dividing(left, right, where)
+        return left
+
+    def signed(self) -> _Term:
+        minus = False
+        while sign := self.op("+-"):
+            minus ^= sign == "-"
+            self.next()
+        term = self.atom()
+        return (lambda c: _scaled(term(c), -1)) if minus else term
+
+    def atom(self) -> _Term:
+        token, where = self.token, self.here()
+        if token is None:
+            raise FormulaError("a number or a name is missing at the end", where)
+        if token["number"]:
+            return self.literal(token, where)
+        if token["ratio"]:
+            rise, run = token["ratio"].split(":")
+            self.next()
+            angle = Quantity(math.degrees(math.atan2(float(rise), float(run))), "angle")
+            return lambda _: angle
+        if token["name"]:
+            return self.named(token["name"], where)
+        if token["op"] == "(":
+            return self.bracketed()
+        raise FormulaError(f"a number or a name is missing before `{token[0].strip()}`", where)
+
+    def literal(self, token: re.Match[str], where: int) -> _Term:
+        text, unit = token["number"], (token["unit"] or "").strip()
+        self._lawful(text, where, token.end())
+        value = number(text)
+        if value is None:
+            raise FormulaError(f"`{text}` divides by nothing", where)
+        self.next()
+        found = _with_unit(float(value), unit, value)
+        return lambda _: found
+
+    def _lawful(self, text: str, where: int, end: int) -> None:
+        after = self.text[end : end + 12]
+        if len(text) > 24:
+            raise FormulaError(f"`{text[:12]}…` has {len(text)} digits; a size has a few", where)
+        if re.match(r"0\d", text):
+            raise FormulaError(f"`{text}` begins with 0; write {text.lstrip('0') or '0'}", where)
+        hyphen = re.match(r"(-)(\d+/\d+)", after)
+        before = self.text[: end - len(text)]
+        if hyphen and re.fullmatch(r"\d+", text) and not before.rstrip().endswith("/"):
+            told = f"`{text}-{hyphen[2]}` may be read two ways: write `{text} {hyphen[2]}` or `{text} - {hyphen[2]}`"
+            raise FormulaError(told, where)
+
+    def named(self, name: str, where: int) -> _Term:
+        self.next()
+        if self.op("("):
+            return self.call(name, where)
+        if re.fullmatch(r"\d+[eE]\d+", name):
+            raise FormulaError(f"`{name}`: write the number out, {_written_out(name.lower())}", where)
+        if re.fullmatch(r"[\d_]+", name):
+            raise FormulaError(f"`{name}`: write the number without `_`", where)
+
+        def value(c: _Context) -> Quantity:
+            try:
+                return c.lookup(name)
+            except FormulaError as e:
+                raise FormulaError(str(e), where) from None
+
+        return value
+
+    def bracketed(self) -> _Term:
+        opened = self.here()
+        self.depth += 1
+        if self.depth > DEEPEST:
+            raise FormulaError(f"brackets are nested over {DEEPEST} deep", opened)
+        self.next()
+        term = self.sum()
+        if not self.op(")"):
+            raise FormulaError("this `(` is never closed", opened)
+        self.depth -= 1
+        self.next()
+        return term
+
+    def call(self, name: str, where: int) -> _Term:
+        if name not in FUNCTIONS:
+            near = get_close_matches(name, FUNCTIONS, 1)
+            meant = f"; did you mean `{near[0]}`?" if near else f"; a formula knows {', '.join(FUNCTIONS)}"
+            raise FormulaError(f"there is no function `{name}`{meant}", where)
+        opened = self.here()
+        self.depth += 1
+        if self.depth > DEEPEST:
+            raise FormulaError(f"brackets are nested over {DEEPEST} deep", opened)
+        self.next()
+        terms = [self.sum()]
+        while self.op(","):
+            self.next()
+            terms.append(self.sum())
+        if not self.op(")"):
+            raise FormulaError("this `(` is never closed", opened)
+        self.depth -= 1
+        self.next()
+        wanted = {"min": 0, "max": 0, "round_to": 2}.get(name, 1)
+        if wanted and len(terms) != wanted:
+            raise FormulaError(f"`{name}` takes {wanted} value{'s' * (wanted > 1)}, not {len(terms)}", where)
+        return lambda c: _called(name, [t(c) for t in terms], c, where)
+
+
+def _written_out(text: str) -> str:
+    value, _, power = text.partition("e")
+    return value + "0" * int(power) if int(power) < 7 else "in full"
+
+
+def _scaled(q: Quantity, k: float) -> Quantity:
+    return Quantity(q.value * k, q.kind, q.power)
+
+
+def _alike(a: Quantity, b: Quantity, c: _Context, where: int, doing: str) -> tuple[Quantity, Quantity]:
+    """Both in one kind: a bare number takes `units` beside a length, degrees beside an angle."""
+    if a.kind == "bare" and b.kind != "bare":
+        return _taking(a, b, c), b
+    if b.kind == "bare" and a.kind != "bare":
+        return a, _taking(b, a, c)
+    if (a.kind, a.power) != (b.kind, b.power):
+        raise FormulaError(f"{a.words} and {b.words} can't be {doing}", where)
+    return a, b
+
+
+def _taking(bare: Quantity, like: Quantity, c: _Context) -> Quantity:
+    value = c.length_of(bare.value) if (like.kind, like.power) == ("length", 1) else bare.value
+    if like.kind == "length" and like.power != 1 and bare.value:
+        raise FormulaError(f"a bare number and {like.words} can't be put together")
+    return Quantity(value, like.kind, like.power)
+
+
+def _adding(left: _Term, right: _Term, sign: int, where: int) -> _Term:
+    def value(c: _Context) -> Quantity:
+        a, b = _alike(left(c), right(c), c, where, "added" if sign > 0 else "taken from each other")
+        return Quantity(a.value + sign * b.value, a.kind, a.power)
+
+    return value
+
+
+def _multiplying(left: _Term, right: _Term, where: int) -> _Term:
+    def value(c: _Context) -> Quantity:
+        a, b = left(c), right(c)
+        if "angle" in (a.kind, b.kind) and not {a.kind, b.kind} & {"bare", "pure"}:
+            raise FormulaError(f"{a.words} and {b.words} can't be multiplied", where)
+        return _product(a, b, a.value * b.value, a.power + b.power)
+
+    return value
+
+
+def _dividing(left: _Term, right: _Term, where: int) -> _Term:
+    def value(c: _Context) -> Quantity:
+        a, b = left(c), right(c)
+        if b.value == 0:
+            raise FormulaError("this divides by 0", where)
+        if a.kind == b.kind == "angle":
+            return Quantity(a.value / b.value, "pure")
+        if b.kind == "angle" or (a.kind == "angle" and b.kind == "length"):
+            raise FormulaError(f"{a.words} can't be divided by {b.words}", where)
+        return _product(a, b, a.value / b.value, a.power - b.power)
+
+    return value
+
+
+def _product(a: Quantity, b: Quantity, value: float, power: int) -> Quantity:
+    if power:
+        return Quantity(value, "length", power)
+    if "angle" in (a.kind, b.kind):
+        return Quantity(value, "angle")
+    return Quantity(value, "bare" if a.kind == b.kind == "bare" else "pure")
+
+
+def _called(name: str, q: list[Quantity], c: _Context, where: int) -> Quantity:
+    if name in ("min", "max"):
+        return _least_or_greatest(name, q, c, where)
+    a = q[0]
+    if name == "abs":
+        return Quantity(abs(a.value), a.kind, a.power)
+    if name == "sqrt":
+        return _root(a, where)
+    if name == "round_to":
+        x, step = _alike(a, q[1], c, where, "rounded to each other")
+        if step.value <= 0:
+            raise FormulaError("`round_to` takes a step over 0", where)
+        return Quantity(math.floor(x.value / step.value + 0.5) * step.value, x.kind, x.power)
+    return _trigonometric(name, a, where)
+
+
+def _least_or_greatest(name: str, q: list[Quantity], c: _Context, where: int) -> Quantity:
+    best = q[0]
+    for other in q[1:]:
+        best, other = _alike(best, other, c, where, "compared")
+        pick = min if name == "min" else max
+        best = Quantity(pick(best.value, other.value), best.kind, best.power)
+    return best
+
+
+def _root(a: Quantity, where: int) -> Quantity:
+    if a.value < 0:
+        raise FormulaError(f"there is no square root of {a.value:g}", where)
+    if a.power % 2 or a.kind == "angle":
+        raise FormulaError(f"there is no square root of {a.words}", where)
+    return Quantity(math.sqrt(a.value), a.kind, a.power // 2)
+
+
+def _trigonometric(name: str, a: Quantity, where: int) -> Quantity:
+    if name in ("sin", "cos", "tan"):
+        if a.kind not in ("angle", "bare"):
+            raise FormulaError(f"`{name}` takes an angle, not {a.words}", where)
+        if name == "tan" and abs(math.remainder(a.value, 180)) == 90:
+            raise FormulaError(f"`tan` of {a.value:g} degrees has no end", where)
+        return Quantity(getattr(math, name)(math.radians(a.value)), "pure")
+    if a.kind not in ("pure", "bare"):
+        raise FormulaError(f"`{name}` takes a ratio, not {a.words}", where)
+    if name != "atan" and abs(a.value) > 1:
+        raise FormulaError(f"`{name}` takes a ratio from -1 to 1, not {a.value:g}", where)
+    return Quantity(math.degrees(getattr(math, name)(a.value)), "angle")
+
+
+def as_length(q: Quantity, units: Units) -> float:
+    """The quantity as mm. Raises FormulaError where it is none, or over a kilometre."""
+    if q.kind == "bare":
+        value = q.value * (INCH if units == "in" else 1.0)
+    elif (q.kind, q.power) == ("length", 1):
+        value = q.value
+    else:
+        raise FormulaError(f"this is {q.words}; a length is wanted here")
+    if abs(value) > FARTHEST:
+        raise FormulaError(f"this is {value:.3g} mm, over a kilometre")
+    return value
+
+
+def as_angle(q: Quantity) -> float:
+    """The quantity as degrees. Raises FormulaError where it is none."""
+    if q.kind not in ("bare", "angle"):
+        raise FormulaError(f"this is {q.words.replace(', not a length', '')}; an angle is wanted here, as `15 deg` or `1:8`")
+    if abs(q.value) > 360:
+        raise FormulaError(f"this is {q.value:g} degrees, more than a full turn")
+    return q.value
+
+
+def as_number(q: Quantity) -> float:
+    """The quantity as a plain number. Raises FormulaError where it has a unit."""
+    if q.kind not in ("bare", "pure"):
+        raise FormulaError(f"this is {q.words}; a plain number is wanted here")
+    return q.value
+
+
+def as_count(q: Quantity) -> int:
+    """The quantity as a whole number, 0 or more. Raises FormulaError where it is none."""
+    value = as_number(q)
+    if abs(value - round(value)) > 1e-9 or value < -0.5:
+        raise FormulaError(f"this is {value:g}; a whole number is wanted here")
+    return round(value)

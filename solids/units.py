@@ -1,0 +1,92 @@
+"""Lengths as makers write and read them: `7 1/4`, `2' 3-1/2"`, `18 mm`, and back again."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from typing import Literal
+
+Units = Literal["in", "mm"]
+
+INCH = 25.4  # mm, exact by definition (international inch, 1959)
+MM_IN: dict[str, Fraction] = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "m": Fraction(1000),
+    "in": Fraction(254, 10),
+    '"': Fraction(254, 10),
+    "ft": Fraction(3048, 10),
+    "'": Fraction(3048, 10),
+}
+FINEST = 64  # inches are printed to the nearest 1/64
+INEXACT = "~"  # stands before a printed size that had to be rounded
+
+_PLAIN = str.maketrans(
+    {"−": "-", "–": "-", "′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "×": "x", "\u00a0": " "}
+)
+_VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
+_VULGAR_RE = re.compile("([0-9]?)\\s*([" + "".join(_VULGAR) + "])")
+
+
+def plain(text: str) -> str:
+    """The same text with typographic fractions, quotes, minus and degree signs in their plain forms."""
+    if text.isascii():
+        return text
+    text = text.translate(_PLAIN).replace("°", " deg")
+    return _VULGAR_RE.sub(lambda m: f"{m[1]} {_VULGAR[m[2]]}" if m[1] else _VULGAR[m[2]], text)
+
+
+def number(text: str) -> Fraction | None:
+    """A decimal, a fraction or a mixed number, exactly; None where the text is none of them."""
+    m = re.fullmatch(r"(?:(\d+)(?:\s+|-))?(\d+)/(\d+)", text)
+    if m:
+        below = int(m[3])
+        return None if below == 0 else int(m[1] or 0) + Fraction(int(m[2]), below)
+    if re.fullmatch(r"\d+(\.\d*)?|\.\d+", text):
+        return Fraction(text if text[-1] != "." else text[:-1])
+    return None
+
+
+def show_inches(mm: float) -> str:
+    """Inches to the nearest 1/64, as `7 1/4`; marked with `~` where that is not the size itself.
+
+    The whole length is rounded first and then carried, so 25.39 mm is `~1`, never `64/64`.
+    """
+    sixty_fourths = round(abs(mm) / INCH * FINEST)
+    whole, rest = divmod(sixty_fourths, FINEST)
+    text = str(whole) if whole or not rest else ""
+    if rest:
+        part = Fraction(rest, FINEST)
+        text = f"{text} {part}".strip()
+    exact = abs(abs(mm) - sixty_fourths * INCH / FINEST) < 5e-7
+    sign = "-" if mm < 0 and sixty_fourths else ""
+    return f"{'' if exact else INEXACT}{sign}{text}"
+
+
+def show(mm: float, units: Units) -> str:
+    """A length for reading, with its unit: nearest 1/64 in, or 0.1 mm."""
+    if units == "in":
+        return show_inches(mm) + " in"
+    text = f"{mm:.1f}".removesuffix(".0")
+    return f"{'0' if text == '-0' else text} mm"
+
+
+def show_small(mm: float, units: Units) -> str:
+    """A gap or a clash for reading: 0.01 mm, or thousandths of an inch."""
+    if units == "in":
+        return f"{mm / INCH:.3f} in"
+    return f"{mm:.2f} mm"
+
+
+def show_angle(degrees: float) -> str:
+    """An angle for reading, to 0.01 degrees."""
+    text = f"{degrees:.2f}".rstrip("0").rstrip(".")
+    return f"{'0' if text == '-0' else text}°"
+
+
+def exact(value: float) -> str:
+    """A number as it can be read again without loss, never with an exponent."""
+    text = repr(float(value))
+    if "e" in text:
+        text = f"{Fraction(value).limit_denominator(10**18).__float__():.18f}".rstrip("0").rstrip(".")
+    return text.removesuffix(".0")
