@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
@@ -25,7 +26,7 @@ _PLAIN = str.maketrans(
     {"−": "-", "–": "-", "′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "×": "x", "\u00a0": " "}
 )
 _VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
-_VULGAR_RE = re.compile("([0-9]?)\\s*([" + "".join(_VULGAR) + "])")
+_VULGAR_RE = re.compile("[" + "".join(_VULGAR) + "]")
 
 
 def plain(text: str) -> str:
@@ -33,7 +34,13 @@ def plain(text: str) -> str:
     if text.isascii():
         return text
     text = text.translate(_PLAIN).replace("°", " deg")
-    return _VULGAR_RE.sub(lambda m: f"{m[1]} {_VULGAR[m[2]]}" if m[1] else _VULGAR[m[2]], text)
+    return _VULGAR_RE.sub(_spelled, text)
+
+
+def _spelled(m: re.Match[str]) -> str:
+    """The fraction in digits, kept apart from the letters and digits beside it."""
+    before, after = m.string[m.start() - 1 : m.start()], m.string[m.end() : m.end() + 1]
+    return " " * bool(re.match(r"\w", before)) + _VULGAR[m[0]] + " " * bool(re.match(r"\w", after))
 
 
 def number(text: str) -> Fraction | None:
@@ -86,7 +93,4 @@ def show_angle(degrees: float) -> str:
 
 def exact(value: float) -> str:
     """A number as it can be read again without loss, never with an exponent."""
-    text = repr(float(value))
-    if "e" in text:
-        text = f"{Fraction(value).limit_denominator(10**18).__float__():.18f}".rstrip("0").rstrip(".")
-    return text.removesuffix(".0")
+    return format(Decimal(repr(float(value))), "f").removesuffix(".0")

@@ -103,8 +103,7 @@ def _unsheltered(match: re.Match[str]) -> str:
 
 def _entities(data: str) -> Iterator[tuple[int, Entity]]:
     for number, first, *rest in _statements(data):
-        assert isinstance(number, int) and isinstance(first, str)
-        yield number, [first.removeprefix("="), *rest]
+        yield int(number), [str(first).removeprefix("="), *rest]
 
 
 def _renew_ids(entities: dict[int, Entity]) -> None:
@@ -155,31 +154,33 @@ def _references(entity: Entity) -> list[int]:
 
 def _numbers(entities: dict[int, Entity]) -> dict[int, int]:
     """The new number of each entity, in the order of writing: what it refers to comes before it."""
-    used = {r for entity in entities.values() for r in _references(entity)}
+    references = {n: _references(entity) for n, entity in entities.items()}
+    used = set(itertools.chain.from_iterable(references.values()))
     roots = [n for n in entities if n not in used]
     styles = [n for n in roots if entities[n][0] == _STYLES]
     numbers: dict[int, int] = {}
-    _visit((n for n in roots if entities[n][0] != _STYLES), entities, numbers)
+    _visit((n for n in roots if entities[n][0] != _STYLES), references, numbers)
 
     def styled(item: int) -> int:
-        return numbers[_references(entities[item])[-1]]
+        return numbers[references[item][-1]]
 
     for n in styles:
-        *items, context = _references(entities[n])
-        _replace_references(entities[n], [*sorted(items, key=styled), context])
-    styles.sort(key=lambda n: styled(_references(entities[n])[0]))
-    _visit(styles, entities, numbers)
+        *items, context = references[n]
+        references[n] = [*sorted(items, key=styled), context]
+        _replace_references(entities[n], references[n])
+    styles.sort(key=lambda n: styled(references[n][0]))
+    _visit(styles, references, numbers)
     return numbers
 
 
-def _visit(roots: Iterable[int], entities: dict[int, Entity], numbers: dict[int, int]) -> None:
+def _visit(roots: Iterable[int], references: dict[int, list[int]], numbers: dict[int, int]) -> None:
     """Number everything below `roots`, depth first. References that run in a circle raise ValueError."""
     for root in roots:
         pending = [root]
         entered: set[int] = set()
         while pending:
             top = pending[-1]
-            waiting = [r for r in _references(entities[top]) if r not in numbers]
+            waiting = [r for r in references[top] if r not in numbers]
             if not waiting or top in numbers:
                 numbers.setdefault(pending.pop(), len(numbers) + 1)
                 continue

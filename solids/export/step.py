@@ -91,6 +91,7 @@ class _Document:
     def __init__(self, unit: float) -> None:
         self._unit = unit
         self._parts: dict[str, Any] = {}
+        self._densities: dict[str, float] = {}
         self._document = TDocStd_Document(TCollection_ExtendedString("BinXCAF"))
         main = self._document.Main()
         XCAFDoc_DocumentTool.SetLengthUnit_s(self._document, 0.001)  # the shapes are in mm
@@ -135,11 +136,15 @@ class _Document:
         self._colours.SetColor(label, colour, XCAFDoc_ColorType.XCAFDoc_ColorSurf)
 
     def _material(self, label: Any, product: Product) -> None:
-        """Name and density; XCAF takes g/cm³."""
-        if product.material:
-            texts = (part21.sheltered(product.material), "", "density measure", "POSITIVE_RATIO_MEASURE")
-            name, description, measure, kind = map(TCollection_HAsciiString, texts)
-            self._materials.SetMaterial(label, name, description, product.density / 1000, measure, kind)
+        """Name and density; XCAF takes g/cm³ and one density a name, so a second goes into the name."""
+        name = product.material
+        if not name:
+            return
+        if self._densities.setdefault(name, product.density) != product.density:
+            name = f"{name}, {product.density:g} kg/m³"
+        texts = (part21.sheltered(name), "", "density measure", "POSITIVE_RATIO_MEASURE")
+        title, description, measure, kind = map(TCollection_HAsciiString, texts)
+        self._materials.SetMaterial(label, title, description, product.density / 1000, measure, kind)
 
     def _check_figures(self, label: Any, product: Product) -> None:
         """Volume, area and centroid, for a reader to check its own against.
@@ -169,7 +174,7 @@ def _unplaced(shape: Any) -> Any:
 
 
 def _location(frame: Frame) -> Any:
-    """A placement of its own, even for `STILL`: the kernel mixes up the names of occurrences that share one."""
+    """A new placement, even for `STILL`: the kernel mixes up the names of occurrences that share one."""
     rows = zip(frame.x, frame.y, frame.z, frame.origin, strict=True)
     placement = gp_Trsf()
     placement.SetValues(*(number for row in rows for number in row))

@@ -98,7 +98,7 @@ class Frame(NamedTuple):
         flip[axis] = flip[axis].times(-1)
         o = list(self.origin)
         o[axis] = 2 * at - o[axis]
-        return Frame(*flip, Vector(*o))
+        return Frame(flip[0], flip[1], flip[2], Vector(*o))
 
 
 STILL = Frame()

@@ -18,6 +18,7 @@ from solids.units import INCH, MM_IN, Units, number, plain
 
 LONGEST = 400  # characters in one formula
 DEEPEST = 30  # brackets within brackets
+LONGEST_NUMBER = 40  # characters; a size written out in full has up to 25
 FARTHEST = 1e6  # mm; a size over a kilometre is a slip
 
 
@@ -99,15 +100,26 @@ def _standing_alone(text: str) -> Quantity | None:
     """`7-1/4`, `2' 3-1/2"`: a hyphen or feet with inches, only where nothing else stands."""
     m = _MIXED.fullmatch(text)
     if m:
+        _written_lawfully(m[1], 0)
         value = number(m[1])
         if value is None:
             raise FormulaError(f"`{text}` divides by nothing")
         return _with_unit(float(value), m[2], value)
     m = _FEET.fullmatch(text)
     if m and m[2] and number(m[2]) is not None:
+        _written_lawfully(m[1], 0)
+        _written_lawfully(m[2], m.start(2))
         inches = int(m[1]) * 12 + (number(m[2]) or 0)
         return Quantity(float(inches * MM_IN["in"]), "length", 1)
     return None
+
+
+def _written_lawfully(text: str, where: int) -> None:
+    """Raise FormulaError where a number has too many digits, or begins with 0."""
+    if len(text) > LONGEST_NUMBER:
+        raise FormulaError(f"`{text[:12]}…` has {len(text)} digits; a size has a few", where)
+    if m := re.search(r"(?<![\d.])0+(?=\d)", text):
+        raise FormulaError(f"`{text}` begins with 0; write {text[: m.start()]}{text[m.end() :]}", where)
 
 
 def _with_unit(value: float, unit: str | None, exact: object) -> Quantity:
@@ -200,15 +212,22 @@ class _Parser:
         if token["number"]:
             return self.literal(token, where)
         if token["ratio"]:
-            rise, run = token["ratio"].split(":")
-            self.next()
-            angle = Quantity(math.degrees(math.atan2(float(rise), float(run))), "angle")
-            return lambda _: angle
+            return self.slope(token["ratio"], where)
         if token["name"]:
             return self.named(token["name"], where)
         if token["op"] == "(":
             return self.bracketed()
         raise FormulaError(f"a number or a name is missing before `{token[0].strip()}`", where)
+
+    def slope(self, text: str, where: int) -> _Term:
+        rise, run = text.split(":")
+        _written_lawfully(rise, where)
+        _written_lawfully(run, where + len(rise) + 1)
+        if float(rise) == float(run) == 0:
+            raise FormulaError(f"`{text}` is no slope", where)
+        self.next()
+        angle = Quantity(math.degrees(math.atan2(float(rise), float(run))), "angle")
+        return lambda _: angle
 
     def literal(self, token: re.Match[str], where: int) -> _Term:
         text, unit = token["number"], (token["unit"] or "").strip()
@@ -222,10 +241,7 @@ class _Parser:
 
     def _lawful(self, text: str, where: int, end: int) -> None:
         after = self.text[end : end + 12]
-        if len(text) > 24:
-            raise FormulaError(f"`{text[:12]}…` has {len(text)} digits; a size has a few", where)
-        if re.match(r"0\d", text):
-            raise FormulaError(f"`{text}` begins with 0; write {text.lstrip('0') or '0'}", where)
+        _written_lawfully(text, where)
         hyphen = re.match(r"(-)(\d+/\d+)", after)
         before = self.text[: end - len(text)]
         if hyphen and re.fullmatch(r"\d+", text) and not before.rstrip().endswith("/"):
@@ -298,18 +314,18 @@ def _scaled(q: Quantity, k: float) -> Quantity:
 def _alike(a: Quantity, b: Quantity, c: _Context, where: int, doing: str) -> tuple[Quantity, Quantity]:
     """Both in one kind: a bare number takes `units` beside a length, degrees beside an angle."""
     if a.kind == "bare" and b.kind != "bare":
-        return _taking(a, b, c), b
+        return _taking(a, b, c, where), b
     if b.kind == "bare" and a.kind != "bare":
-        return a, _taking(b, a, c)
+        return a, _taking(b, a, c, where)
     if (a.kind, a.power) != (b.kind, b.power):
         raise FormulaError(f"{a.words} and {b.words} can't be {doing}", where)
     return a, b
 
 
-def _taking(bare: Quantity, like: Quantity, c: _Context) -> Quantity:
+def _taking(bare: Quantity, like: Quantity, c: _Context, where: int) -> Quantity:
     value = c.length_of(bare.value) if (like.kind, like.power) == ("length", 1) else bare.value
     if like.kind == "length" and like.power != 1 and bare.value:
-        raise FormulaError(f"a bare number and {like.words} can't be put together")
+        raise FormulaError(f"a bare number and {like.words} can't be put together", where)
     return Quantity(value, like.kind, like.power)
 
 
@@ -357,6 +373,8 @@ def _called(name: str, q: list[Quantity], c: _Context, where: int) -> Quantity:
     if name in ("min", "max"):
         return _least_or_greatest(name, q, c, where)
     a = q[0]
+    if not all(math.isfinite(v.value) for v in q):
+        raise FormulaError("this comes to no finite number", where)
     if name == "abs":
         return Quantity(abs(a.value), a.kind, a.power)
     if name == "sqrt":
@@ -365,7 +383,10 @@ def _called(name: str, q: list[Quantity], c: _Context, where: int) -> Quantity:
         x, step = _alike(a, q[1], c, where, "rounded to each other")
         if step.value <= 0:
             raise FormulaError("`round_to` takes a step over 0", where)
-        return Quantity(math.floor(x.value / step.value + 0.5) * step.value, x.kind, x.power)
+        steps = x.value / step.value + 0.5
+        if not math.isfinite(steps):
+            raise FormulaError("this comes to no finite number", where)
+        return Quantity(math.floor(steps) * step.value, x.kind, x.power)
     return _trigonometric(name, a, where)
 
 
@@ -416,7 +437,8 @@ def as_length(q: Quantity, units: Units) -> float:
 def as_angle(q: Quantity) -> float:
     """The quantity as degrees. Raises FormulaError where it is none."""
     if q.kind not in ("bare", "angle"):
-        raise FormulaError(f"this is {q.words.replace(', not a length', '')}; an angle is wanted here, as `15 deg` or `1:8`")
+        words = q.words.removesuffix(", not a length")
+        raise FormulaError(f"this is {words}; an angle is wanted here, as `15 deg` or `1:8`")
     if abs(q.value) > 360:
         raise FormulaError(f"this is {q.value:g} degrees, more than a full turn")
     return q.value

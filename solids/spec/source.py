@@ -19,6 +19,7 @@ from solids.model.finding import Mistake, Place, SpecError
 MOST_BYTES = 4_000_000
 MOST_NODES = 200_000
 MOST_DEPTH = 40
+_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +70,11 @@ def load(path: Path, name: str | None = None) -> Map:
     """
     name = name or str(path)
     try:
-        raw = path.read_bytes() if path.stat().st_size <= MOST_BYTES else None
+        with path.open("rb") as file:
+            raw = file.read(MOST_BYTES + 1)
     except OSError as e:
         raise SpecError([Mistake(Place(name, 1, 1), f"can't read this file: {e.strerror}")]) from None
-    if raw is None:
+    if len(raw) > MOST_BYTES:
         told = f"the file is over {MOST_BYTES // 1_000_000} MB; a spec is a page or two of text"
         raise SpecError([Mistake(Place(name, 1, 1), told)])
     return parse(decode(raw, name), name)
@@ -94,6 +96,8 @@ def parse(text: str, name: str) -> Map:
     node = _Builder(name).build(text)
     if isinstance(node, Map):
         return node
+    if isinstance(node, Word) and not node.text and not node.quoted:
+        return Map({}, node.place)
     told = "a spec is a map: `title:`, `units:`, `stock:`, `parts:` and so on"
     raise SpecError([Mistake(node.place, told)])
 
@@ -142,7 +146,7 @@ class _Builder:
         return node
 
     def _refuse_controls(self, text: str) -> None:
-        m = re.search("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff]", text)
+        m = _CONTROL.search(text)
         if m:
             line, column = text.count("\n", 0, m.start()) + 1, m.start() - text.rfind("\n", 0, m.start())
             told = f"character U+{ord(m[0]):04X} is not text; take it out"
@@ -159,8 +163,10 @@ class _Builder:
         hint = ""
         if "\t" in near:
             hint = "; a tab stands in this line: indent with spaces"
-        elif line > len(lines) - 1 and ("flow" in str(context) or "quoted" in str(context)):
+        elif "stream" in problem and ("flow" in str(context) or "quoted" in str(context)):
             hint = "; the file ends before a bracket or quote that was opened is closed"
+        elif "flow" in str(context) and error.context_mark.line + 1 < line:
+            hint = f"; its bracket was opened in line {error.context_mark.line + 1}"
         where = f" {context}" if context else ""
         return Mistake(Place(self.name, line, column), f"this is not YAML:{where} {problem}{hint}".replace("  ", " "))
 
@@ -185,9 +191,11 @@ class _Builder:
         if event.anchor:
             self._tell(event, f"`&{event.anchor}`: a spec has no anchors; make it a size, or use `mirror` or `copies`")
         tag = getattr(event, "tag", None)
-        if tag and str(tag) != "!":
+        if tag:
             self._tell(event, f"the tag `{tag}`: a spec has no tags; write the plain value")
         if isinstance(event, ScalarEvent):
+            if m := _CONTROL.search(event.value):
+                self._tell(event, f"character U+{ord(m[0]):04X} is not text; take out its escape")
             return Word(event.value.strip(), place, quoted=event.style in ("'", '"', "|", ">"))
         if isinstance(event, SequenceStartEvent):
             return self._items(event, events, depth, place)
@@ -219,6 +227,8 @@ class _Builder:
             if pairs and _open_brackets(pairs[-1][1]) and isinstance(value, Word) and not value.text:
                 pairs[-1] = (pairs[-1][0], _joined(pairs[-1][1], key))
                 continue
+            if isinstance(value, Word) and not value.text and not value.quoted:
+                value = Word("", key.place)  # the parser puts it at the next key
             pairs.append((key, value))
         return Map(self._unique(pairs), place)
 

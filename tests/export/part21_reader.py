@@ -106,7 +106,9 @@ class StepFile:
         (root,) = (d for d in self.products if d not in below)
         return list(self._walk(root, (self.names[root],), np.eye(4), usages))
 
-    def _walk(self, definition: str, path: tuple[str, ...], at: Any, usages: list[Any]) -> Iterator[Occurrence]:
+    def _walk(
+        self, definition: str, path: tuple[str, ...], at: Any, usages: list[Any]
+    ) -> Iterator[Occurrence]:
         children = [(n, fields) for n, fields in usages if str(fields[3]) == definition]
         if not children:
             yield Occurrence(path, definition, at)
@@ -169,7 +171,7 @@ class StepFile:
         return found
 
     def _owner(self, target: str) -> str:
-        """The product definition that a property hangs on: itself, its shape, or its solid as an aspect of that."""
+        """The product definition that a property hangs on, by itself, its shape or an aspect of that."""
         if self.kind(target) == "SHAPE_ASPECT":
             target = self.fields(target)[2]
         return self._shape_owners.get(target, target)
@@ -242,7 +244,7 @@ class StepFile:
             yield points, derivatives * sign, weights
 
     def _edge(self, edge: str) -> tuple[Any, Any, Any]:
-        """Points on an edge from its start to its end, their derivatives, and Gauss weights; the first is a corner."""
+        """Points along an edge, their derivatives and Gauss weights; the first is the start, of no weight."""
         _, start, end, curve, same_sense = self.fields(edge)
         while self.kind(curve) in ("SURFACE_CURVE", "SEAM_CURVE"):
             curve = self.fields(curve)[1]

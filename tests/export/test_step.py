@@ -14,8 +14,8 @@ from typing import Any
 import cadquery as cq
 import numpy as np
 import pytest
+from export.part21_reader import StepFile
 from OCP.Interface import Interface_Static
-from part21_reader import StepFile
 
 from solids.export import part21
 from solids.export.step import write_part_step, write_step
@@ -268,6 +268,23 @@ def test_material_and_density_in_grams_per_cubic_centimetre(units: Any, path: Pa
     assert file.unit_exponents(properties["density"]) == {".GRAM.": 1, ".CENTI..METRE.": -3}
 
 
+def test_one_material_of_two_densities_keeps_both(path: Path) -> None:
+    pair = (product("a", density=650.0), product("b", shape=bored(), density=712.5))
+    write_step(Branch("Piece", tuple(Leaf(p.key, p, STILL) for p in pair)), path, title="Piece")
+    file = StepFile(path)
+    found = {}
+    for occurrence in file.occurrences:
+        properties = file.properties(occurrence.product)
+        density = file.fields(properties["density"])[1].param
+        found[occurrence.path[-1]] = (file.fields(properties["material name"])[0], density)
+    assert found == {"a": ("oak", 0.65), "b": ("oak, 712.5 kg/m³", 0.7125)}
+
+
+def test_a_part_of_no_known_material_has_none(path: Path) -> None:
+    file, part = read_part(product(material="", density=0.0), path)
+    assert set(file.properties(part)) == {"volume", "surface area", "centroid"}
+
+
 @pytest.mark.parametrize("units", ["mm", "in"])
 def test_check_figures_are_those_of_the_shape(units: Any, path: Path) -> None:
     """Bored panel: area of the box, less two discs, plus the wall; centroid by moments."""
@@ -356,6 +373,21 @@ def test_every_reference_points_back(path: Path) -> None:
         assert all(int(used[1:]) < int(ref[1:]) for used in file.used_by(ref))
 
 
+STYLED = """
+HEADER;FILE_SCHEMA(('S'));ENDSEC;DATA;
+#1=SOLID('a');#2=SOLID('b');#3=CONTEXT();#4=SHAPE((#1,#2),#3);#7=STYLE();
+#5=STYLED_ITEM('',(#7),#1);#6=STYLED_ITEM('',(#7),#2);
+#8=MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION('',(#5,#6),#3);
+ENDSEC;
+"""
+
+
+def test_styled_items_follow_what_they_style() -> None:
+    orders = [STYLED, STYLED.replace("(#5,#6)", "(#6,#5)")]
+    one, other = (part21.settled(text, title="", stamp="") for text in orders)
+    assert one == other
+
+
 def test_references_in_a_circle_are_refused() -> None:
     text = "HEADER;FILE_SCHEMA(('S'));ENDSEC;DATA;#1=A(#2);#2=B(#3);#3=C(#2);ENDSEC;"
     with pytest.raises(ValueError, match="#2 run in a circle"):
@@ -367,7 +399,7 @@ def test_references_in_a_circle_are_refused() -> None:
 SCRIPT = """
 import sys
 from pathlib import Path
-from test_step import product, read_part, write_sample
+from export.test_step import product, read_part, write_sample
 if sys.argv[2] == "late":
     read_part(product(), Path("other.step"), schema="AP242", units="in", pcurves=True)
     write_sample(Path("earlier.step"))
@@ -377,7 +409,7 @@ write_sample(Path(sys.argv[1]))
 
 def run_elsewhere(folder: Path, seed: str, order: str) -> str:
     folder.mkdir()
-    search = os.pathsep.join([str(Path(__file__).parents[2]), str(Path(__file__).parent)])
+    search = os.pathsep.join(map(str, Path(__file__).parents[1:3]))
     environment = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": search}
     command = [sys.executable, "-c", SCRIPT, "piece.step", order]
     done = subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True, check=False)

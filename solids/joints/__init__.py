@@ -1,0 +1,12 @@
+"""The joints: one kind a file, and one table of them all. From where two parts stand to the cuts in both."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from solids.joints.house import House
+from solids.joints.lap import Lap
+from solids.joints.miter import MiterJoint
+from solids.joints.touch import Touch
+
+JOINTS: dict[str, type[Any]] = {j.kind: j for j in (House, MiterJoint, Lap, Touch)}

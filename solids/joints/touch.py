@@ -1,0 +1,35 @@
+"""Touch: two parts are meant to lie against each other; nothing is cut.
+
+    +------+------+
+    |  A   |  B   |   no gap wider than a glue line
+    +------+------+
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from solids.joints.outcome import Outcome
+from solids.model.field import Choice, PartName, takes
+from solids.model.part import Part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Touch:
+    """Faces of both parts of `parts` must touch."""
+
+    kind: ClassVar[str] = "touch"
+    example: ClassVar[str] = "{touch: [rail, post]}"
+    usual_fit: ClassVar[str] = "glue"
+
+    parts: tuple[object, ...] = takes(PartName(many=True), "the two parts", head=True)
+    fit: str = takes(Choice(("glue", "slip", "loose")), "how it should close", "glue")
+
+    def sides(self) -> tuple[tuple[object, ...], tuple[object, ...]]:
+        """The names on the two sides of the joint."""
+        return self.parts[:1], self.parts[1:]
+
+    def make(self, a: Part, b: Part) -> Outcome:
+        """No cut at all: whether they touch is measured."""
+        return Outcome()

@@ -1,0 +1,153 @@
+"""Parts as CadQuery solids, made from the same numbers as the meshes: what is drawn and sent."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+
+import cadquery as cq
+from OCP.BinTools import BinTools, BinTools_FormatVersion
+from OCP.Bnd import Bnd_Box
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
+from OCP.BRepBndLib import BRepBndLib
+from OCP.BRepBuilderAPI import (
+    BRepBuilderAPI_MakeEdge,
+    BRepBuilderAPI_MakeFace,
+    BRepBuilderAPI_MakeVertex,
+    BRepBuilderAPI_MakeWire,
+)
+from OCP.BRepGProp import BRepGProp
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone, BRepPrimAPI_MakeCylinder, BRepPrimAPI_MakePrism
+from OCP.gp import gp_Ax2, gp_Ax3, gp_Circ, gp_Dir, gp_Pln, gp_Pnt, gp_Vec
+from OCP.GProp import GProp_GProps
+from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
+from OCP.TopoDS import TopoDS_Shape
+from OCP.TopTools import TopTools_ListOfShape
+
+from solids.kernel.mesh import Floats, bounds, half_space
+from solids.kernel.shape import Shape
+from solids.model.geometry import Bore, Frame, Plane, Prism, Vector, Waste, arc, sides
+
+UNMOVED = 1e-9  # relative change of volume that tidying a solid may make
+
+
+def solid_of(shape: Shape) -> Any:
+    """The finished part as a cadquery Shape in mm, on the bench.
+
+    One body is a Solid; none or several stay together in a Compound.
+    """
+    low, high = bounds(shape.blank)
+    blank = _made(shape.blank, low, high)
+    tools = [_made(t.waste, low, high) for t in shape.tools]
+    return _single(_tidied(_less(blank, tools)) if tools else blank)
+
+
+def _less(blank: TopoDS_Shape, tools: list[TopoDS_Shape]) -> TopoDS_Shape:
+    """One boolean with each tool an argument of its own: a compound of tools that overlap is cut wrongly."""
+    arguments, taken = TopTools_ListOfShape(), TopTools_ListOfShape()
+    arguments.Append(blank)
+    for tool in tools:
+        taken.Append(tool)
+    cut = BRepAlgoAPI_Cut()
+    cut.SetArguments(arguments)
+    cut.SetTools(taken)
+    cut.SetRunParallel(False)
+    cut.Build()
+    return cut.Shape()
+
+
+def _tidied(made: TopoDS_Shape) -> TopoDS_Shape:
+    """Faces of one plane or cylinder joined into one, so that no seam is drawn; left as it was if that changes it."""
+    upgrade = ShapeUpgrade_UnifySameDomain(made, True, True, True)
+    upgrade.AllowInternalEdges(False)
+    upgrade.Build()
+    tidy = upgrade.Shape()
+    before, after = _volume(made), _volume(tidy)
+    return tidy if abs(before - after) <= UNMOVED * max(1.0, before) else made
+
+
+def _single(made: TopoDS_Shape) -> Any:
+    shape = cq.Shape.cast(made)
+    bodies = shape.Solids()
+    return bodies[0] if len(bodies) == 1 else shape
+
+
+def _made(waste: Waste, low: Floats, high: Floats) -> TopoDS_Shape:
+    if isinstance(waste, Plane):
+        waste = half_space(waste, low, high)
+    return _drilled(waste) if isinstance(waste, Bore) else _swept(waste)
+
+
+def _drilled(bore: Bore) -> TopoDS_Shape:
+    axes = gp_Ax2(gp_Pnt(*bore.start), gp_Dir(*bore.axis))
+    if bore.radius == bore.far_radius:
+        return BRepPrimAPI_MakeCylinder(axes, bore.radius, bore.depth).Solid()
+    return BRepPrimAPI_MakeCone(axes, bore.radius, bore.far_radius, bore.depth).Solid()
+
+
+def _swept(prism: Prism) -> TopoDS_Shape:
+    frame, wire = prism.frame, BRepBuilderAPI_MakeWire()
+    corners = [gp_Pnt(*frame.point(Vector(c.a, c.b, 0.0))) for c in prism.outline]
+    ends = [BRepBuilderAPI_MakeVertex(p).Vertex() for p in corners]
+    for k, (p, q) in enumerate(sides(prism.outline)):
+        start, end = ends[k], ends[(k + 1) % len(ends)]
+        if p.bulge:
+            a, b, radius, _, _ = arc(p, q)
+            circle = _circle(frame, a, b, radius, p.bulge > 0)
+            wire.Add(BRepBuilderAPI_MakeEdge(circle, start, end).Edge())
+        else:
+            wire.Add(BRepBuilderAPI_MakeEdge(start, end).Edge())
+    ground = gp_Pln(gp_Ax3(gp_Pnt(*frame.origin), gp_Dir(*frame.z), gp_Dir(*frame.x)))
+    face = BRepBuilderAPI_MakeFace(ground, wire.Wire(), True).Face()
+    return BRepPrimAPI_MakePrism(face, gp_Vec(*frame.z.times(prism.depth))).Shape()
+
+
+def _circle(frame: Frame, a: float, b: float, radius: float, anticlockwise: bool) -> gp_Circ:
+    z = frame.z if anticlockwise else frame.z.times(-1)
+    return gp_Circ(gp_Ax2(gp_Pnt(*frame.point(Vector(a, b, 0.0))), gp_Dir(*z), gp_Dir(*frame.x)), radius)
+
+
+def to_bytes(solid: Any) -> bytes:
+    """The solid as binary BREP, without any mesh it may carry; every number to the last bit."""
+    stream = io.BytesIO()
+    version = BinTools_FormatVersion.BinTools_FormatVersion_CURRENT
+    BinTools.Write_s(solid.wrapped, stream, False, False, version)
+    return stream.getvalue()
+
+
+def from_bytes(data: bytes) -> Any:
+    """The solid that `to_bytes` wrote; ValueError where there is none in `data`."""
+    read = TopoDS_Shape()
+    BinTools.Read_s(read, io.BytesIO(data))
+    if read.IsNull():
+        raise ValueError("these bytes hold no solid")
+    return cq.Shape.cast(read)
+
+
+def volume(solid: Any) -> float:
+    """Volume in mm³, round faces exact."""
+    return _volume(solid.wrapped)
+
+
+def _volume(made: TopoDS_Shape) -> float:
+    found = GProp_GProps()
+    BRepGProp.VolumeProperties_s(made, found)
+    return float(found.Mass())
+
+
+def area(face: Any) -> float:
+    """Area of one cadquery Face in mm², round outlines exact."""
+    found = GProp_GProps()
+    BRepGProp.SurfaceProperties_s(face.wrapped, found)
+    return float(found.Mass())
+
+
+def box(solid: Any) -> tuple[Vector, Vector]:
+    """The least and greatest corner in mm; of nothing at all, twice the origin."""
+    found = Bnd_Box()
+    BRepBndLib.AddOptimal_s(solid.wrapped, found, False, False)
+    if found.IsVoid():
+        return Vector(0.0, 0.0, 0.0), Vector(0.0, 0.0, 0.0)
+    found.SetGap(0.0)
+    x0, y0, z0, x1, y1, z1 = found.Get()
+    return Vector(x0, y0, z0), Vector(x1, y1, z1)

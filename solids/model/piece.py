@@ -1,0 +1,62 @@
+"""A whole piece, as numbers: parts with their cuts, where they stand, and how they are joined."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from solids.model.finding import Place
+from solids.model.geometry import Vector
+from solids.model.limits import LIMITS, Limits
+from solids.model.part import Part
+from solids.units import Units
+
+Fit = Literal["glue", "slip", "loose"]
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """That two parts are meant to meet: an expectation, and the cuts it made, as (part id, cut name).
+
+    `trouble` says why no cut could be made from where the parts stand; `gap` is
+    then how far they are apart, in mm.
+    """
+
+    kind: str
+    a: str
+    b: str
+    fit: Fit
+    cuts: tuple[tuple[str, str], ...] = ()
+    place: Place | None = None
+    trouble: str = ""
+    gap: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What the rest of the house works on."""
+
+    title: str
+    units: Units
+    parts: tuple[Part, ...]
+    joints: tuple[Joint, ...] = ()
+    limits: Limits = LIMITS
+    groups: tuple[str, ...] = ()
+    source: str = ""
+    place: Place = field(default=Place("", 1, 1))
+
+    def part(self, id_: str) -> Part:
+        """The part of that id. Raises KeyError where there is none."""
+        for p in self.parts:
+            if p.id == id_:
+                return p
+        raise KeyError(id_)
+
+    def extents(self) -> tuple[Vector, Vector]:
+        """The least and greatest corner of the box round all blanks."""
+        boxes = [p.extents() for p in self.parts]
+        if not boxes:
+            return Vector(0, 0, 0), Vector(0, 0, 0)
+        low = Vector(*(min(b[0][i] for b in boxes) for i in range(3)))
+        high = Vector(*(max(b[1][i] for b in boxes) for i in range(3)))
+        return low, high

@@ -1,0 +1,216 @@
+"""Where things stand: `place`, `lean`, `turn`, `copies` and `mirror about`, read into frames."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import NamedTuple
+
+from solids.model.field import mirrored, mirrored_outline
+from solids.model.geometry import STILL, X, Y, Z, Frame, Vector, rotation
+from solids.model.part import Blank, Part
+from solids.model.side import SIDES, Side
+from solids.spec.scope import Scope, Told, as_list, as_map, as_word, nearest, refuse_unknown
+from solids.spec.source import Items, Map, Node, Word
+from solids.spec.values import MANY, Reading, side
+
+AXIS_WORDS = {"across": 0, "deep": 1, "up": 2}
+ROOM_AXES = {"x": 0, "y": 1, "z": 2}
+
+
+class SetDown(NamedTuple):
+    """How a part lies before it leans: its least corner, the axis of its length, the side its face looks to."""
+
+    at: Vector
+    grain: int
+    face: Side
+
+
+def point(node: Node | None, scope: Scope, place: object, count: int = 3) -> Vector:
+    """A point of the room, `[x, y, z]`, or `[x, y]` with z 0. Raises Told."""
+    at = node.place if node else place
+    items = list(node.items) if isinstance(node, Items) else []
+    if len(items) != count:
+        shape = "`[x, y, z]`" if count == 3 else "`[x, y]`"
+        raise scope.ledger.tell(at, f"a point is {shape}; {len(items) or 'no'} values stand here")  # type: ignore[arg-type]
+    values = [scope.length(i, i.place) for i in items]
+    return Vector(*values, *[0.0] * (3 - count))
+
+
+def set_down(node: Map | None, scope: Scope) -> SetDown:
+    """How `place` sets a part down; lying flat along x at the origin where nothing is said. Raises Told."""
+    if node is None:
+        return SetDown(Vector(0.0, 0.0, 0.0), 0, Side.TOP)
+    refuse_unknown(node, ("at", "length", "face", "lean", "turn"), scope.ledger, "a `place`")
+    at = point(node.get("at"), scope, node.place) if node.get("at") else Vector(0.0, 0.0, 0.0)
+    length, face = node.get("length"), node.get("face")
+    if length is None and face is None:
+        return SetDown(at, 0, Side.TOP)
+    if length is None or face is None:
+        lacks = "length: across, deep or up" if length is None else "face: the side that its face looks to"
+        raise scope.ledger.tell(node.place, f"this place lacks `{lacks}`")
+    word = as_word(length, scope.ledger, length.place, "across, deep or up")
+    if word.text not in AXIS_WORDS:
+        raise scope.ledger.tell(word.place, f"`length` is `{word.text[:40]}`{nearest(word.text, AXIS_WORDS)}")
+    looks = side(face, Reading(scope), face.place, "`face`")
+    if looks.axis == AXIS_WORDS[word.text]:
+        told = f"the face can't look to `{looks}`: the length runs that way (`{word.text}`)"
+        raise scope.ledger.tell(face.place, told)
+    return SetDown(at, AXIS_WORDS[word.text], looks)
+
+
+def standing(node: Map | None, scope: Scope, at: Vector, size: Vector, corner: Vector) -> Frame:
+    """The frame after `lean` and `turn`; `corner` is the least corner of the box that leans, in its own axes.
+
+    Raises Told.
+    """
+    frame = Frame(origin=at)
+    if node is None:
+        return frame
+    lean, turn = node.get("lean"), node.get("turn")
+    if lean is not None:
+        frame = frame.within(_leaning(as_map(lean, scope.ledger, node.place, "`lean`"), scope, frame, size, corner))
+    if turn is not None:
+        frame = frame.within(_turning(turn, scope, at))
+    return frame
+
+
+def _leaning(node: Map, scope: Scope, frame: Frame, size: Vector, corner: Vector) -> Frame:
+    """One tip that shows each angle given, seen square on, about the edge or corner that it leans away from."""
+    r = Reading(scope)
+    angles: dict[Side, float] = {}
+    for key, entry in node.entries.items():
+        if key == "about":
+            continue
+        s = side(entry.key, r, entry.key.place, "`lean`")
+        if s.axis == 2:
+            raise r.tell(entry.key.place, f"nothing leans to its `{s}`; a lean is to left, right, front or rear")
+        if s.opposite in angles:
+            raise r.tell(entry.key.place, f"it can't lean `{s}` and `{s.opposite}` at once")
+        value = scope.angle(entry.value, entry.key.place)
+        if not 0 <= value < 90:
+            told = f"a lean is from plumb, 0 to 90 degrees; this is {value:g}. Name the other side for the other way"
+            raise r.tell(entry.value.place, told)
+        angles[s] = value
+    if not angles:
+        raise r.tell(node.place, "a lean names a side and an angle, as `{right: 12}`")
+    pivot = _pivot(node.get("about"), r, angles, frame, size, corner)
+    return tipped(angles, pivot)
+
+
+def tipped(angles: dict[Side, float], pivot: Vector) -> Frame:
+    """The tip about a point that shows the angle of each side, in degrees from plumb."""
+    slope = Vector(0.0, 0.0, 0.0)
+    for s, value in angles.items():
+        slope = slope.plus(s.outward.times(math.tan(math.radians(value))))
+    if slope.length() == 0:
+        return STILL
+    only = next(iter(angles.values()))
+    angle = only if len(angles) == 1 else math.degrees(math.atan(slope.length()))
+    return rotation(Z.cross(slope.unit()), angle, pivot)
+
+
+def _pivot(
+    node: Node | None, r: Reading, angles: dict[Side, float], frame: Frame, size: Vector, corner: Vector
+) -> Vector:
+    if isinstance(node, Items) and len(node.items) == 3:
+        return point(node, r.scope, node.place)
+    away = [s.opposite for s in angles] + [Side.BOTTOM]
+    if node is not None:
+        words = as_list(node, r.scope.ledger, node.place, "`about`")
+        if len(words) != 2:
+            raise r.tell(node.place, "`about` is an edge by two sides, as `[bottom, right]`, or a point `[x, y, z]`")
+        away = [side(w, r, node.place, "`about`") for w in words]
+        if away[0].axis == away[1].axis:
+            raise r.tell(node.place, f"`{away[0]}` and `{away[1]}` meet in no edge")
+    at = list(corner)
+    for s in away:
+        at[s.axis] = corner[s.axis] + (size[s.axis] if s.sign > 0 else 0.0)
+    return frame.point(Vector(*at))
+
+
+def _turning(node: Node, scope: Scope, at: Vector) -> Frame:
+    if isinstance(node, Map):
+        refuse_unknown(node, ("by", "about"), scope.ledger, "a `turn`")
+        by = scope.angle(node.get("by"), node.place)
+        about = point(node.get("about"), scope, node.place, 2) if node.get("about") else at
+        return rotation(Z, by, about)
+    return rotation(Z, scope.angle(node, node.place), at)
+
+
+def sized(grain: int, face: Side, length: float, width: float, thickness: float) -> Vector:
+    """The blank's extents along x, y and z as set down."""
+    size = [width, width, width]
+    size[grain] = length
+    size[face.axis] = thickness
+    return Vector(*size)
+
+
+def repeated(node: Node | None, scope: Scope) -> list[Frame] | None:
+    """The moves of `copies`, the first of them none; None where there are no copies. Raises Told."""
+    if node is None:
+        return None
+    given = as_map(node, scope.ledger, node.place, "`copies`")
+    refuse_unknown(given, ("count", "step", "turn", "about"), scope.ledger, "`copies`")
+    count = scope.count(given.get("count"), given.place)
+    if not 1 <= count <= MANY:
+        told = f"`count` is {count}; it lies between 1 and {MANY}"
+        raise scope.ledger.tell((given.get("count") or given).place, told)
+    step, turn = given.get("step"), given.get("turn")
+    if (step is None) == (turn is None):
+        raise scope.ledger.tell(given.place, "copies take a `step: [x, y, z]`, or a `turn` with `about: [x, y]`")
+    if step is not None:
+        by = point(step, scope, given.place)
+        return [Frame(origin=by.times(k)) for k in range(count)]
+    angle = scope.angle(turn, given.place)
+    about = point(given.get("about"), scope, given.place, 2) if given.get("about") else Vector(0.0, 0.0, 0.0)
+    return [rotation(Z, angle * k, about) for k in range(count)]
+
+
+def mirror_plane(node: Node | None, scope: Scope, place: object) -> tuple[int, float]:
+    """The axis and place of `about: {x: value}`. Raises Told."""
+    given = as_map(node, scope.ledger, place, "`about`")  # type: ignore[arg-type]
+    refuse_unknown(given, ROOM_AXES, scope.ledger, "`about`")
+    known = [k for k in given.entries if k in ROOM_AXES]
+    if len(known) != 1:
+        raise scope.ledger.tell(given.place, "a mirror stands at one of `x`, `y` and `z`, as `about: {x: width / 2}`")
+    return ROOM_AXES[known[0]], scope.length(given.get(known[0]), given.place)
+
+
+def twin_blank(blank: Blank, axis: int) -> Blank:
+    """The handed twin's blank."""
+    outline = mirrored_outline(blank.outline, blank, axis) if blank.outline else ()
+    return replace(blank, face=blank.face.mirrored(axis), outline=outline)
+
+
+def twin_frame(blank: Blank, frame: Frame, axis: int, at: float) -> Frame:
+    """Where the handed twin's blank stands: its own least corner is the other's greatest along the axis."""
+    flipped = frame.mirrored(axis, at)
+    back = (X, Y, Z)[axis].times(blank.size[axis])
+    return flipped._replace(origin=flipped.point(back.times(-1)))
+
+
+def twin(part: Part, axis: int, at: float) -> Part:
+    """The handed twin of a part, its cuts with it."""
+    cuts = tuple(replace(m, cut=mirrored(m.cut, part.blank, axis)) for m in part.cuts)
+    return replace(
+        part,
+        blank=twin_blank(part.blank, axis),
+        frame=twin_frame(part.blank, part.frame, axis, at),
+        cuts=cuts,
+        mirrored=not part.mirrored,
+    )
+
+
+def box_of(boxes: Iterable[tuple[Vector, Vector]]) -> tuple[Vector, Vector]:
+    """The least and greatest corner of several boxes together; a point at 0 for none."""
+    found = list(boxes)
+    if not found:
+        return Vector(0, 0, 0), Vector(0, 0, 0)
+    low = Vector(*(min(b[0][i] for b in found) for i in range(3)))
+    high = Vector(*(max(b[1][i] for b in found) for i in range(3)))
+    return low, high
+
+
+__all__ = ["SIDES", "Told", "Word"]
