@@ -1,4 +1,4 @@
-"""Taper: a straight slope along the grain, from nothing to `by` at one end.
+r"""Taper: a straight slope along the grain, from nothing to `by` at one end.
 
     stop                       end
     |<---------------------->|

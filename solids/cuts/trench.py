@@ -132,7 +132,7 @@ class Trench:
             start, _ = span(blank, self.at, q, self.width / math.cos(math.radians(self.tilt)))
             profile = self._profile(start, self._drift(q), self.width / math.cos(math.radians(self.tilt)))
             wastes = along(blank, q, self.side, profile, self._names(q), self.stop)
-        return in_row(blank, (wastes,), self.at, self.row)
+        return in_row(blank, (wastes,), (*self.at, *self.stop), self.row)
 
     def _drift(self, q: Side) -> float:
         """How far the walls move away from `q` for each mm of depth."""
@@ -162,7 +162,7 @@ class Trench:
         x, y, z = square.x, square.y, square.z
         across, along_run = x.times(c).minus(z.times(s)), x.times(s).plus(z.times(c))
         wide = self.width / math.cos(math.radians(self.tilt))
-        spill = (abs(self._drift(q)) * (self.depth + OVER) + wide + OVER) * abs(s) + 2 * OVER
+        spill = (abs(self._drift(q)) * (self.depth + OVER) + wide + OVER) * abs(slope) + 2 * OVER
         origin = square.point(Vector(start, 0.0, 0.0)).minus(along_run.times(spill))
         frame = square._replace(x=across, y=y, z=along_run, origin=origin)
         reach = blank.reach(near) / c + 2 * spill
@@ -209,14 +209,15 @@ def _anticlockwise(points: list[tuple[float, float]]) -> list[tuple[float, float
 def rounded_plan(
     blank: Blank, side: Side, q: Side, across: tuple[float, float], stops: Stops, radius: float
 ) -> tuple[Corner, ...]:
-    """The plan of a straight stopped trench on `side`, its stopped corners rounded."""
+    """The plan of a straight stopped trench on `side`; its stopped corners are rounded where they lie in the wood."""
     measured = plan_side(blank, side, q)
     lo, hi = run(blank, measured, stops)
     asked = dict(stops)
     low = radius if measured in asked else 0.0
     high = radius if measured.opposite in asked else 0.0
     a, b = across
-    return rounded([(a, lo, low), (b, lo, low), (b, hi, high), (a, hi, high)])
+    at_a, at_b = (0 < u < blank.reach(q) for u in across)
+    return rounded([(a, lo, low * at_a), (b, lo, low * at_b), (b, hi, high * at_b), (a, hi, high * at_a)])
 
 
 class Dado(Trench):

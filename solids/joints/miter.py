@@ -88,6 +88,20 @@ def corner_plane(a: Part, b: Part) -> Plane | None:
     return Plane.through(point, normal)
 
 
+def corner_width(a: Part, b: Part) -> float | None:
+    """How wide the miter's face is from the outer to the inner corner, as planned, in mm."""
+    sides = _corner_sides(a, b)
+    if sides is None:
+        return None
+    (outer_a, inner_a), (outer_b, inner_b) = sides
+    outer = _meeting(a.side_plane(outer_a), b.side_plane(outer_b))
+    inner = _meeting(a.side_plane(inner_a), b.side_plane(inner_b))
+    if outer is None or inner is None:
+        return None
+    off = inner[0].minus(outer[0])
+    return off.minus(outer[1].times(off.dot(outer[1]))).length()
+
+
 def _corner_sides(a: Part, b: Part) -> tuple[tuple[Side, Side], tuple[Side, Side]] | None:
     """The outer and inner side of each: broad faces, or edges where those lie in one plane."""
     for of in ("broad", "edges"):

@@ -1,0 +1,192 @@
+"""Faces of different parts that face each other: how far apart, over which area, at which angle.
+
+Two planar faces face each other when their normals are within 15 degrees of
+opposite and their outlines overlap when both are laid along the direction that
+halves the angle between them. The gap is the distance between the planes over
+that overlap, negative where they run into each other. A third part between
+them hides the pair.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+import shapely
+
+from solids.fit.scene import Polygons, Scene, face_pairs, laid, plane_axes
+from solids.kernel.mesh import Floats, Ints
+
+LEAST_AREA = 1.0  # mm²: smaller overlaps are corners, not joints
+LEAST_WIDTH = 0.05  # mm: thinner ones are two outlines that share an edge
+SLICE = 20_000  # part pairs at a time, so that memory stays flat
+PARALLEL = 1e-12
+
+
+@dataclass(slots=True)
+class Facing:
+    """Facing pairs: faces a and b; `along` from a to b; the overlap laid on x, y about origin; gap range, angle, middle."""
+
+    a: Ints
+    b: Ints
+    along: Floats
+    x: Floats
+    y: Floats
+    origin: Floats
+    overlap: Polygons
+    least: Floats
+    greatest: Floats
+    angle: Floats
+    area: Floats
+    middle: Floats
+
+    def __len__(self) -> int:
+        return len(self.a)
+
+    def take(self, keep: Any) -> Facing:
+        """The pairs that a mask or an index picks."""
+        return Facing(*(getattr(self, f.name)[keep] for f in fields(self)))
+
+    def corners(self) -> tuple[Floats, Ints]:
+        """Corners of all overlaps in space, and whose they are."""
+        flat, k = shapely.get_coordinates(self.overlap, return_index=True)
+        return self.origin[k] + self.x[k] * flat[:, :1] + self.y[k] * flat[:, 1:], k
+
+
+def gap_at(scene: Scene, a: Ints, b: Ints, along: Floats, points: Floats) -> Floats:
+    """The gap between the planes of faces a and b on the lines through points along a direction, in mm."""
+    return _reach(scene, b, along, points) - _reach(scene, a, along, points)
+
+
+def _reach(scene: Scene, faces: Ints, along: Floats, points: Floats) -> Floats:
+    n = scene.normal[faces]
+    return (scene.offset[faces] - np.einsum("ij,ij->i", n, points)) / np.einsum("ij,ij->i", n, along)
+
+
+def facing(scene: Scene, pairs: tuple[Ints, Ints], reach: float, angle: float) -> Facing:
+    """All facing pairs of the given pairs of parts, up to `reach` mm apart and `angle` degrees from opposite."""
+    found = []
+    for start in range(0, len(pairs[0]), SLICE):
+        i, j = pairs[0][start : start + SLICE], pairs[1][start : start + SLICE]
+        found.append(_candidates(scene, *face_pairs(scene, i, j), reach, angle))
+    if not found:
+        found = [_candidates(scene, np.zeros(0, np.int64), np.zeros(0, np.int64), reach, angle)]
+    a, b, along, origin = (np.concatenate(z) for z in zip(*found, strict=True))
+    return overlapping(scene, a, b, along, origin, reach)
+
+
+def _candidates(
+    scene: Scene, a: Ints, b: Ints, reach: float, angle: float
+) -> tuple[Ints, Ints, Floats, Floats]:
+    """Face pairs that look at each other, with boxes within reach, and the direction between them."""
+    opposite = np.einsum("ij,ij->i", scene.normal[a], scene.normal[b])
+    keep = opposite < -np.cos(np.radians(angle))
+    a, b, opposite = a[keep], b[keep], opposite[keep]
+    keep = np.all((scene.low[a] <= scene.high[b] + reach) & (scene.low[b] <= scene.high[a] + reach), axis=1)
+    a, b, opposite = a[keep], b[keep], opposite[keep]
+    along = scene.normal[a] - scene.normal[b]
+    along /= np.linalg.norm(along, axis=1)[:, None]
+    origin = (np.maximum(scene.low[a], scene.low[b]) + np.minimum(scene.high[a], scene.high[b])) / 2
+    keep = (opposite > -1 + PARALLEL) | (np.abs(gap_at(scene, a, b, along, origin)) <= reach)
+    return a[keep], b[keep], along[keep], origin[keep]
+
+
+def overlapping(scene: Scene, a: Ints, b: Ints, along: Floats, origin: Floats, reach: float) -> Facing:
+    """Of candidate pairs, those whose outlines overlap, measured."""
+    x, y = plane_axes(along)
+    first, second = laid(scene, a, x, y, origin), laid(scene, b, x, y, origin)
+    keep = shapely.intersects(first, second)
+    a, b, along, x, y, origin = (z[keep] for z in (a, b, along, x, y, origin))
+    overlap = shapely.intersection(first[keep], second[keep])
+    overlap = _within_reach(scene, a, b, along, x, y, origin, overlap, reach)
+    zero = np.zeros(len(a))
+    pairs = Facing(a, b, along, x, y, origin, overlap, zero, zero, zero, zero, np.zeros((len(a), 3)))
+    return measured(scene, pairs.take(_large(overlap)))
+
+
+def _large(overlap: Polygons) -> Any:
+    area = shapely.area(overlap)
+    return (area > LEAST_AREA) & (2 * area > LEAST_WIDTH * shapely.length(overlap))
+
+
+def measured(scene: Scene, p: Facing) -> Facing:
+    """The pairs with gap, angle, area and middle worked out from the planes and the overlap."""
+    corners, k = p.corners()
+    gap = gap_at(scene, p.a[k], p.b[k], p.along[k], corners)
+    n = len(p)
+    least, greatest = np.full(n, np.inf), np.full(n, -np.inf)
+    np.minimum.at(least, k, gap)
+    np.maximum.at(greatest, k, gap)
+    na, nb = scene.normal[p.a], scene.normal[p.b]
+    sine = np.linalg.norm(np.cross(na, nb), axis=1)
+    angle = np.degrees(np.arctan2(sine, -np.einsum("ij,ij->i", na, nb)))
+    centre = shapely.get_coordinates(shapely.centroid(p.overlap)).reshape(-1, 2)
+    foot = p.origin + p.x * centre[:, :1] + p.y * centre[:, 1:]
+    to_a, to_b = _reach(scene, p.a, p.along, foot), _reach(scene, p.b, p.along, foot)
+    middle = foot + p.along * ((to_a + to_b) / 2)[:, None]
+    area = shapely.area(p.overlap)
+    return Facing(p.a, p.b, p.along, p.x, p.y, p.origin, p.overlap, least, greatest, angle, area, middle)
+
+
+def _within_reach(
+    scene: Scene, a: Ints, b: Ints, along: Floats, x: Floats, y: Floats, origin: Floats, overlap: Any, reach: float
+) -> Polygons:
+    """Where planes are not parallel, the part of the overlap over which the gap is within reach."""
+    slant = np.flatnonzero(np.einsum("ij,ij->i", scene.normal[a], scene.normal[b]) > -1 + 1e-9)
+    for i in slant:
+        k = np.array([i])
+        here = gap_at(scene, a[k], b[k], along[k], origin[k])[0]
+        gx = gap_at(scene, a[k], b[k], along[k], origin[k] + x[k])[0] - here
+        gy = gap_at(scene, a[k], b[k], along[k], origin[k] + y[k])[0] - here
+        gaps = here + shapely.get_coordinates(overlap[i]) @ [gx, gy]
+        if len(gaps) and np.abs(gaps).max() > reach:
+            overlap[i] = shapely.intersection(overlap[i], _strip(here, gx, gy, reach))
+    return overlap
+
+
+def _strip(here: float, gx: float, gy: float, reach: float) -> shapely.Polygon:
+    """Where a gap that runs by (gx, gy) from `here` lies between -reach and reach."""
+    slope = float(np.hypot(gx, gy))
+    u = np.array([gx, gy]) / slope
+    v = np.array([-u[1], u[0]]) * 1e5
+    near, far = (-reach - here) / slope, (reach - here) / slope
+    return shapely.Polygon([u * near + v, u * far + v, u * far - v, u * near - v])
+
+
+def unhidden(scene: Scene, p: Facing) -> Facing:
+    """The pairs less what a nearer part hides: each face's overlaps, nearest first, are cut out of those behind."""
+    far = p.greatest > 0.2
+    if not far.any():
+        return p
+    keep = p.overlap.copy()
+    for own, other in ((p.a, p.b), (p.b, p.a)):
+        order = np.lexsort((p.least, own))
+        starts = np.flatnonzero(np.r_[True, own[order][1:] != own[order][:-1]])
+        for group in np.split(order, starts[1:]):
+            if len(group) > 1 and far[group].any():
+                _hide_behind(scene, p, group, other, far, keep)
+    p.overlap = keep
+    return measured(scene, p.take(_large(keep)))
+
+
+def _hide_behind(scene: Scene, p: Facing, group: Ints, other: Ints, far: Any, keep: Polygons) -> None:
+    for q, i in enumerate(group):
+        if not far[i]:
+            continue
+        nearer = [
+            h for h in group[:q] if p.least[h] < p.least[i] - 0.05 and scene.part[other[h]] != scene.part[other[i]]
+        ]
+        if nearer:
+            shadows = [relaid(p, h, p.origin[i], p.x[i], p.y[i]) for h in nearer]
+            keep[i] = shapely.difference(keep[i], shapely.union_all(shadows))
+
+
+def relaid(p: Facing, h: int, origin: Floats, x: Floats, y: Floats) -> Any:
+    """Overlap h laid on other axes."""
+
+    def moved(flat: Floats) -> Floats:
+        world = p.origin[h] + np.outer(flat[:, 0], p.x[h]) + np.outer(flat[:, 1], p.y[h]) - origin
+        return np.column_stack([world @ x, world @ y])
+
+    return shapely.transform(p.overlap[h], moved)

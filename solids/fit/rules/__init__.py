@@ -1,0 +1,16 @@
+"""The rules: one kind of finding, or a close family, a file; and one table of them all."""
+
+from __future__ import annotations
+
+from solids.fit.rule import Rule
+from solids.fit.rules import clash, corner, housing, loose_end, meeting, step, wood
+
+RULES: tuple[Rule, ...] = (
+    corner.RULE,
+    housing.RULE,
+    meeting.RULE,
+    step.RULE,
+    wood.RULE,
+    loose_end.RULE,
+    clash.RULE,
+)

@@ -1,0 +1,220 @@
+"""What goes into a dado, groove or mortise: too tight, too loose, not at the floor, or nothing at all.
+
+What it checks
+    Each trench against the part that stands in it. Its width less what goes in
+    is the sum of the gaps at its two walls; its floor against the end that
+    comes down to it.
+
+Why it matters
+    A shelf that is thicker than its dado won't go in; one that is thinner rocks
+    and shows a line. One that does not reach the floor holds by its corners;
+    one that meets the floor too early keeps the case from closing.
+
+Findings
+    tight        the trench is narrower than what goes in, or has less play than its fit asks
+    loose        it is wider by more than its fit
+    not-seated   what goes in does not reach the floor
+    bottoms-out  it meets the floor before the case is closed
+    empty-housing  nothing goes in
+
+Known limits
+    Round tenons and dowels are not measured here. A trench with one wall only
+    (a rabbet) has no width.
+
+What to do
+    Cut the trench to the wood as it measures, not to its nominal size; leave
+    0.1 to 0.3 mm of play for a slip fit (common practice).
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from solids.fit.contacts import HOUSINGS, TRENCHES, Contact
+from solids.fit.dryfit import DryFit
+from solids.fit.rule import Rule
+from solids.fit.tell import Tell
+from solids.model.finding import Edit, Finding, Severity
+from solids.model.geometry import Vector
+from solids.model.limits import Band
+
+NOISE = 1e-6  # mm
+
+
+def check(dry: DryFit) -> Iterator[Finding]:
+    """Width, floor and guest of every trench."""
+    trenches: dict[tuple[int, int, int], list[Contact]] = defaultdict(list)
+    for c in dry.contacts:
+        if c.host.kind in TRENCHES:
+            trenches[c.host.part, c.host.tool, c.guest.part].append(c)
+    for contacts in trenches.values():
+        yield from _width(dry, [c for c in contacts if c.meeting == "wall"])
+        yield from _floor(dry, [c for c in contacts if c.meeting == "floor"])
+    yield from _empty(dry)
+
+
+def band(dry: DryFit, fit: str) -> Band:
+    """The play that a fit allows between a housing's walls."""
+    limits = dry.limits
+    return {"glue": limits.glue, "slip": limits.slip, "loose": Band(limits.slip.least, limits.loose.most)}[fit]
+
+
+def _width(dry: DryFit, walls: list[Contact]) -> Iterator[Finding]:
+    """Play between the two walls of a trench that face one guest."""
+    if not walls:
+        return
+    first = walls[0]
+    n = dry.scene.normal[first.host.face]
+    sides: dict[bool, list[Contact]] = {True: [], False: []}
+    for c in walls:
+        along = float(dry.scene.normal[c.host.face] @ n)
+        if abs(along) > 0.9:
+            sides[along > 0].append(c)
+    if not (sides[True] and sides[False]):
+        return
+    one, other = (min(s, key=lambda c: c.least) for s in (sides[True], sides[False]))
+    play = one.least + other.least
+    fit = dry.fit_of(first)
+    allowed = band(dry, fit)
+    if play < allowed.least - NOISE:
+        grave = play < -dry.limits.press
+        yield _told(dry, "tight", Severity.STOP if grave else Severity.WARN, first, play, allowed, walls)
+    elif play > allowed.most + NOISE:
+        yield _told(dry, "loose", Severity.STOP, first, play, allowed, walls)
+
+
+def _told(
+    dry: DryFit, kind: str, severity: Severity, c: Contact, play: float, allowed: Band, walls: list[Contact]
+) -> Finding:
+    t = Tell(dry)
+    host, guest = dry.part(c.host.part), dry.part(c.guest.part)
+    made = c.host.made
+    assert made is not None
+    width = _across(dry, c)
+    thick = width - play
+    wants = max(0.2, allowed.least) if allowed.most >= 0.2 else (allowed.least + allowed.most) / 2
+    what = f"{t.cut(host, made)} is {t.small(width)} wide and {guest.id} there {t.small(thick)} thick"
+    if play < -NOISE:
+        message = f"{what}: {t.small(-play)} too narrow"
+    elif kind == "tight":
+        message = f"{what}: {t.small(play)} of play, a {_fit_word(dry, c)} fit wants {t.small(allowed.least)} or more"
+    else:
+        message = f"{what}: {t.small(play)} of play, {t.small(allowed.most)} is the most for a {_fit_word(dry, c)} fit"
+    joint = dry.joint_of_cut.get((host.id, made.name))
+    edit = Edit(f"{host.id}.{made.name}.width", width, thick + wants)
+    if joint is not None and joint.kind == "house":
+        slack = getattr(made, "places", {}).get("slack")
+        advice = f"set `slack` of the joint to {t.exact(wants)}" if slack is None else f"make `slack` {t.exact(wants)}"
+    else:
+        advice = f"make {t.cut(host, made)} {t.small(thick + wants)} wide"
+    return t.finding(
+        kind, severity, message, (c.host.part, c.guest.part), (f"{host.id}.{made.name}",), c.point,
+        values={"difference": play, "width": width, "guest": thick, "thickness": thick},
+        allowed={"least": allowed.least, "most": allowed.most},
+        cause=_stock_cause(dry, c, thick), remedy=(edit,), advice=advice,
+        place=made.places.get("width") or made.places.get("slack") or made.place,
+    )  # fmt: skip
+
+
+def _fit_word(dry: DryFit, c: Contact) -> str:
+    return dry.fit_of(c)
+
+
+def _across(dry: DryFit, c: Contact) -> float:
+    """The width of the trench, square to its walls."""
+    made = c.host.made
+    assert made is not None
+    cut = made.cut
+    if cut.kind in ("dado", "groove"):
+        return float(cut.width)  # type: ignore[attr-defined]
+    normal = dry.scene.normal[c.host.face]
+    part = c.host.part
+    faces = range(int(dry.scene.first[part]), int(dry.scene.first[part + 1]))
+    here = float(dry.scene.offset[c.host.face])
+    same = [
+        f for f in faces
+        if int(dry.scene.source[f]) // 4096 == c.host.tool and float(dry.scene.normal[f] @ normal) < -0.9999
+    ]  # fmt: skip
+    return min((abs(-float(dry.scene.offset[f]) - here) for f in same), default=0.0)
+
+
+def _stock_cause(dry: DryFit, c: Contact, thick: float) -> str:
+    """Sheet or board that is not as thick as it is called."""
+    guest = dry.part(c.guest.part)
+    stock = guest.stock
+    if stock is None or abs(stock.nominal - stock.thickness) < 0.05 or abs(thick - stock.thickness) > 1e-3:
+        return ""
+    t = Tell(dry)
+    less = "thinner" if stock.thickness < stock.nominal else "thicker"
+    off = abs(stock.nominal - stock.thickness)
+    return f"{stock.name} measures {t.small(stock.thickness)}, {t.small(off)} {less} than the {t.size(stock.nominal)} it is called"
+
+
+def _floor(dry: DryFit, floors: list[Contact]) -> Iterator[Finding]:
+    """Whether what goes in comes down to the floor, and no further."""
+    if not floors:
+        return
+    c = min(floors, key=lambda f: f.least)
+    fit = dry.fit_of(c)
+    limits = dry.limits
+    t = Tell(dry)
+    host, guest = dry.part(c.host.part), dry.part(c.guest.part)
+    made = c.host.made
+    assert made is not None
+    most = {"glue": limits.seat.most, "slip": limits.seat.most, "loose": limits.loose.most}[fit]
+    if _is_lap(dry, c):
+        most = limits.glue.most
+    cut, at = f"{host.id}.{made.name}", made.places.get("depth") or made.place
+    depth = float(getattr(made.cut, "depth", None) or 0.0)
+    if c.least < -limits.press:
+        deep = -c.least
+        message = f"{guest.id} meets the floor of {t.cut(host, made)} {t.small(deep)} before it is home"
+        edit = Edit(f"{cut}.depth", depth, depth + deep)
+        yield t.finding(
+            "bottoms-out", Severity.STOP, message, (c.host.part, c.guest.part), (cut,), c.point,
+            values={"distance": deep}, allowed={"least": 0.0, "most": most}, remedy=(edit,),
+            advice=f"cut {t.cut(host, made)} {t.small(deep)} deeper, or {guest.id} as much shorter", place=at,
+        )  # fmt: skip
+    elif c.greatest > most + NOISE:
+        gap = c.greatest
+        message = f"{guest.id} stays {t.small(gap)} off the floor of {t.cut(host, made)}"
+        edit = Edit(f"{cut}.depth", depth, depth - gap)
+        kind = "open-joint" if _is_lap(dry, c) else "not-seated"
+        yield t.finding(
+            kind, Severity.STOP, message, (c.host.part, c.guest.part), (cut,), c.point,
+            values={"distance": gap, "least": c.least, "greatest": c.greatest},
+            allowed={"least": 0.0, "most": most}, remedy=(edit,),
+            advice=f"make {guest.id} {t.small(gap)} longer there, or {t.cut(host, made)} as much shallower", place=at,
+        )  # fmt: skip
+
+
+def _is_lap(dry: DryFit, c: Contact) -> bool:
+    made = c.host.made
+    joint = dry.joint_of_cut.get((dry.part(c.host.part).id, made.name)) if made else None
+    return joint is not None and joint.kind == "lap"
+
+
+def _empty(dry: DryFit) -> Iterator[Finding]:
+    """Housings that face nothing at all."""
+    if len(dry.piece.parts) < 2:
+        return
+    met = {(s.part, s.made.name) for c in dry.contacts for s in (c.host, c.guest) if s.made}
+    also = {
+        (int(dry.scene.part[f]), m.name)
+        for c in dry.contacts for f in (c.host.face, c.guest.face) for a in dry.scene.also[f]
+        if (m := dry.scene.cut_of(int(dry.scene.part[f]), a)) is not None
+    }  # fmt: skip
+    t = Tell(dry)
+    for i, part in enumerate(dry.piece.parts):
+        for made in part.cuts:
+            if made.cut.kind not in HOUSINGS or (i, made.name) in met or (i, made.name) in also:
+                continue
+            yield t.finding(
+                "empty-housing", Severity.STOP, f"nothing goes into {t.cut(part, made)}", (i,), (f"{part.id}.{made.name}",),
+                Vector(*((dry.scene.part_low[i] + dry.scene.part_high[i]) / 2).tolist()),
+                advice="bring the part that belongs there up to it, or leave the cut out", place=made.place,
+            )  # fmt: skip
+
+
+RULE = Rule("housing", ("tight", "loose", "not-seated", "bottoms-out", "empty-housing"), check, __doc__)

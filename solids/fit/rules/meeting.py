@@ -1,0 +1,125 @@
+"""Faces that are meant to meet: in rabbets, at shoulders, in declared joints, and plain faces a hair apart.
+
+What it checks
+    Each panel against the walls of its rabbet; the shoulder of each tongue and
+    tenon; every declared joint, whose faces must be there at all; and plain
+    faces that stay less than a millimetre apart.
+
+Why it matters
+    A joint that does not close has no strength and shows a line.
+
+Findings
+    open-joint  least and greatest gap, and where
+
+Known limits
+    Two plain faces that no cut and no joint says should meet are only a note.
+
+What to do
+    The panel is small, the rabbet deep, or one part short by the gap that is told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from solids.fit.contacts import HOUSINGS, Contact
+from solids.fit.dryfit import DryFit
+from solids.fit.rule import Rule
+from solids.fit.tell import Tell
+from solids.joints.outcome import apart, middle
+from solids.model.finding import Edit, Finding, Severity
+from solids.model.piece import Joint
+
+NOISE = 1e-6
+HAIR = 1.0  # mm: plain faces nearer than this were perhaps meant to touch
+
+
+def check(dry: DryFit) -> Iterator[Finding]:
+    """Rabbets and shoulders, declared joints, then what is only noted."""
+    for c in dry.contacts:
+        if c.meeting == "step":
+            yield from _step(dry, c)
+        elif c.meeting == "shoulder":
+            yield from _shoulder(dry, c)
+        elif c.meeting == "end" and c.greatest > dry.limits.loose.most:
+            yield _apart(dry, c, Severity.STOP, dry.limits.loose.most)
+        elif c.meeting == "plain":
+            yield from _plain(dry, c)
+    for joint in dry.piece.joints:
+        yield from _declared(dry, joint)
+
+
+def _step(dry: DryFit, c: Contact) -> Iterator[Finding]:
+    """A panel in its rabbet: it may have the room of a seat, no more."""
+    most = dry.limits.loose.most if dry.fit_of(c) == "loose" else dry.limits.seat.most
+    if c.host.kind in HOUSINGS and c.greatest > most + NOISE:
+        yield _apart(dry, c, Severity.STOP, most)
+
+
+def _shoulder(dry: DryFit, c: Contact) -> Iterator[Finding]:
+    most = dry.limits.slip.most if dry.fit_of(c) != "glue" else dry.limits.glue.most
+    if c.greatest > most + NOISE:
+        yield _apart(dry, c, Severity.STOP, most)
+
+
+def _plain(dry: DryFit, c: Contact) -> Iterator[Finding]:
+    """Plain faces a hair apart: only noted, and not where a housing or a joint holds the two."""
+    pair = (min(c.parts), max(c.parts))
+    if pair in dry.joints_by_pair or any(o.meeting != "plain" for o in dry.by_pair[pair]):
+        return
+    nearest = min(abs(o.least) for o in dry.by_pair[pair])
+    if dry.limits.glue.most + NOISE < c.greatest <= HAIR and nearest > dry.limits.touch:
+        yield _apart(dry, c, Severity.NOTE, dry.limits.glue.most)
+
+
+def _apart(dry: DryFit, c: Contact, severity: Severity, most: float) -> Finding:
+    t = Tell(dry)
+    host, guest = dry.part(c.host.part), dry.part(c.guest.part)
+    size = t.small(c.greatest) if c.greatest - c.least < 1e-3 else f"{t.small(c.least)} to {t.small(c.greatest)}"
+    made = c.host.made
+    edits: tuple[Edit, ...] = ()
+    if made is not None and made.cut.kind == "rabbet":
+        field = "depth" if c.host.role == "floor" else "width"
+        now = float(getattr(made.cut, field))
+        edits = (Edit(f"{host.id}.{made.name}.{field}", now, now - c.greatest),)
+    return t.finding(
+        "open-joint", severity, f"{guest.id} stays {size} away from {dry.scene.called(c.host.face)}",
+        (c.host.part, c.guest.part), (f"{host.id}.{made.name}",) if made else (), c.point,
+        values={"least": c.least, "greatest": c.greatest}, allowed={"least": 0.0, "most": most}, remedy=edits,
+        advice=f"make {guest.id} {t.small(c.greatest)} larger there, or bring the two together",
+        place=made.place if made else guest.place,
+    )  # fmt: skip
+
+
+def _declared(dry: DryFit, joint: Joint) -> Iterator[Finding]:
+    """A joint that was asked for and is not there."""
+    t = Tell(dry)
+    a, b = dry.number[joint.a], dry.number[joint.b]
+    pair = (min(a, b), max(a, b))
+    own = set(joint.cuts)
+    between = dry.by_pair.get(pair, [])
+    if joint.kind == "touch":
+        nearest = min((max(abs(c.least), abs(c.greatest)) for c in between), default=None)
+        if nearest is not None and nearest <= dry.limits.glue.most + NOISE:
+            return
+        gap = nearest if nearest is not None else max(0.0, apart(dry.part(a), dry.part(b)))
+        told = f"{joint.a} and {joint.b} should touch and are {t.small(gap)} apart"
+    elif joint.trouble:
+        gap, told = joint.gap, f"{joint.kind} of {joint.a} and {joint.b}: {joint.trouble}"
+        told += f"; they are {t.small(gap)} apart" if gap > dry.limits.touch else ""
+    elif any((dry.part(s.part).id, s.made.name) in own for c in between for s in (c.host, c.guest) if s.made):
+        return
+    else:
+        gap = max(0.0, apart(dry.part(a), dry.part(b)))
+        told = f"{joint.kind} of {joint.a} and {joint.b}: their faces never meet"
+    if pair in dry.clashes:
+        return
+    yield t.finding(
+        "open-joint", Severity.STOP, told, (a, b), tuple(f"{p}.{c}" for p, c in joint.cuts),
+        middle(dry.part(a)).plus(middle(dry.part(b))).times(0.5), values={"least": gap, "greatest": gap},
+        allowed={"least": 0.0, "most": dry.limits.glue.most},
+        advice=f"bring {joint.a} and {joint.b} together: move one, or make it longer", place=joint.place,
+    )  # fmt: skip
+
+
+RULE = Rule("meeting", ("open-joint",), check, __doc__)

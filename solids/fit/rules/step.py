@@ -1,0 +1,101 @@
+"""Faces that should be flush and are not.
+
+What it checks
+    Faces of touching parts that look the same way, lie less than 3.2 mm apart
+    square to themselves, and meet along an edge that shows. Of mitered parts,
+    and of a panel that stands out of its housing, any step.
+
+Why it matters
+    A step of a quarter millimetre is felt by the hand, and sanding it away
+    takes the veneer with it.
+
+Findings
+    proud  one part stands out over the other
+    shy    it lies back
+
+Known limits
+    A shelf set back by more than 3.2 mm is taken to be meant so.
+
+What to do
+    Make the one as wide as the other, or set it back so far that it looks meant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from solids.fit.dryfit import DryFit
+from solids.fit.flush import Step
+from solids.fit.rule import Rule
+from solids.fit.tell import Tell
+from solids.model.finding import Finding, Severity
+from solids.model.geometry import Vector
+
+
+def check(dry: DryFit) -> Iterator[Finding]:
+    """The worst step of each two parts in each direction."""
+    worst: dict[tuple[int, int, tuple[float, ...]], Step] = {}
+    for s in dry.steps:
+        if abs(s.height) <= dry.limits.step + 1e-6:
+            continue
+        i, j = int(dry.scene.part[s.a]), int(dry.scene.part[s.b])
+        way = tuple((dry.scene.normal[s.a] * 1e3).round().tolist())
+        key = (i, j, way)
+        if key not in worst or abs(s.height) > abs(worst[key].height):
+            worst[key] = s
+    for s in worst.values():
+        found = _told(dry, s)
+        if found is not None:
+            yield found
+
+
+def _guest_first(dry: DryFit, i: int, j: int) -> tuple[int, int]:
+    """The part that sits in the other, or the smaller one, first."""
+    pair = (min(i, j), max(i, j))
+    for joint in dry.joints_by_pair.get(pair, ()):
+        if joint.kind == "house":
+            return dry.number[joint.a], dry.number[joint.b]
+    for c in dry.by_pair.get(pair, ()):
+        if c.host.made is not None and c.meeting in ("wall", "floor", "step"):
+            return c.guest.part, c.host.part
+    volume = [dry.scene.solids[k].faces.volume for k in (i, j)]
+    return (i, j) if volume[0] <= volume[1] else (j, i)
+
+
+def _told(dry: DryFit, s: Step) -> Finding | None:
+    t = Tell(dry)
+    i, j = int(dry.scene.part[s.a]), int(dry.scene.part[s.b])
+    guest, host = _guest_first(dry, i, j)
+    height = s.height if guest == j else -s.height
+    severity = _severity(dry, guest, host, height)
+    if severity is None:
+        return None
+    kind = "proud" if height > 0 else "shy"
+    face = s.b if guest == j else s.a
+    other = s.a if guest == j else s.b
+    word = dry.scene.role(face)
+    a, b = dry.part(guest), dry.part(host)
+    lies = "stands proud of" if height > 0 else "lies shy of"
+    return t.finding(
+        kind, severity, f"{dry.scene.called(face)} {lies} {dry.scene.called(other)} by {t.small(abs(height))}",
+        (guest, host), (), Vector(*s.point), values={"step": abs(height)}, allowed={"step": dry.limits.step},
+        advice=f"make {a.id} {t.small(abs(height))} {'smaller' if height > 0 else 'larger'} at its {word}, or {b.id} the other way",
+        place=a.place,
+    )  # fmt: skip
+
+
+def _severity(dry: DryFit, guest: int, host: int, height: float) -> Severity | None:
+    """Small steps are faults where a joint or a cut ties the two; what looks meant is noted, or let be."""
+    pair = (min(guest, host), max(guest, host))
+    joints = dry.joints_by_pair.get(pair, [])
+    tied = bool(joints) or pair in dry.held or any(c.meeting in ("miter", "slant") for c in dry.by_pair.get(pair, ()))
+    if any(j.kind == "miter" for j in joints) or (tied and abs(height) < dry.limits.flush):
+        return Severity.STOP
+    if tied and height > 0 and pair in dry.held:
+        return Severity.STOP
+    if abs(height) < dry.limits.flush:
+        return Severity.NOTE
+    return None
+
+
+RULE = Rule("step", ("proud", "shy"), check, __doc__)

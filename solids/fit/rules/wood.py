@@ -1,0 +1,112 @@
+"""What a cut leaves of its own part: too little, two pieces, nothing; or a cut that cuts nothing.
+
+What it checks
+    The least thickness between two nearly opposite faces of one part, at least
+    one of them made by a cut; how many pieces a part falls into; and whether
+    each cut takes any wood away.
+
+Why it matters
+    Three millimetres of wood behind a dado break in the clamps; a board in two
+    pieces was a slip of the pen; a cut in the air is one in the wrong place.
+
+Findings
+    thin-wood  the thickness left
+    in-two     the part falls into pieces
+    misses     the cut takes nothing away
+
+Known limits
+    The wall of a round hole is not measured here.
+
+What to do
+    Make the cut shallower, move it from the edge, or put two that meet from
+    opposite faces apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from solids.fit.dryfit import DryFit
+from solids.fit.rule import Rule
+from solids.fit.tell import Tell
+from solids.fit.wood import Web
+from solids.kernel.mesh import TOOL
+from solids.model.finding import Finding, Severity
+from solids.model.geometry import Vector
+
+BREAKS = 1.0  # mm: less than this does not survive the bench
+
+
+def check(dry: DryFit) -> Iterator[Finding]:
+    """Every part by itself; parts of the same wood and source once."""
+    seen: set[tuple[str, str]] = set()
+    once: set[int] = set()
+    for i, part in enumerate(dry.piece.parts):
+        key = (part.source, dry.scene.solids[i].shape.key)
+        if key not in seen:
+            once.add(i)
+            seen.add(key)
+    for i in sorted(once):
+        yield from _pieces(dry, i)
+        yield from _misses(dry, i)
+    worst: dict[tuple[int, str], Web] = {}
+    for w in dry.webs:
+        if w.part in once:
+            names = [m.name for f in (w.a, w.b) if (m := dry.scene.made(f)) is not None]
+            key_ = (w.part, " ".join(sorted(set(names))))
+            if key_ not in worst or w.left < worst[key_].left:
+                worst[key_] = w
+    for w in worst.values():
+        yield _thin(dry, w)
+
+
+def _pieces(dry: DryFit, i: int) -> Iterator[Finding]:
+    t = Tell(dry)
+    part, faces = dry.part(i), dry.scene.solids[i].faces
+    cuts = tuple(f"{part.id}.{m.name}" for m in part.cuts)
+    if faces.volume < 1e-3:
+        yield t.finding(
+            "thin-wood", Severity.STOP, f"the cuts leave nothing of {part.id}", (i,), cuts,
+            values={"left": 0.0}, advice="one of its cuts is on the wrong side, or too deep",
+            place=part.cuts[-1].place if part.cuts else part.place,
+        )  # fmt: skip
+    elif faces.bodies > 1:
+        yield t.finding(
+            "in-two", Severity.STOP, f"{part.id} falls into {faces.bodies} pieces", (i,), cuts,
+            values={"pieces": float(faces.bodies)}, advice="make the cut that goes through it shallower or shorter",
+            place=part.cuts[-1].place if part.cuts else part.place,
+        )  # fmt: skip
+
+
+def _misses(dry: DryFit, i: int) -> Iterator[Finding]:
+    t = Tell(dry)
+    part, solid = dry.part(i), dry.scene.solids[i]
+    met = {source // TOOL for source in solid.faces.met}
+    cutting = {solid.shape.tools[k - 1].cut for k in met if k}
+    standing = {m.cut.side for k, m in enumerate(part.cuts) if k in cutting and m.cut.kind in ("tongue", "tenon")}  # type: ignore[attr-defined]
+    for k, made in enumerate(part.cuts):
+        if k in cutting or solid.faces.volume < 1e-3:
+            continue
+        if made.cut.kind in ("tongue", "tenon") and made.cut.side in standing:  # type: ignore[attr-defined]
+            continue
+        yield t.finding(
+            "misses", Severity.STOP, f"{part.id}.{made.name} takes no wood away", (i,), (f"{part.id}.{made.name}",),
+            advice="it lies beside the part, or where another cut has taken all: check its place", place=made.place,
+        )  # fmt: skip
+
+
+def _thin(dry: DryFit, w: Web) -> Finding:
+    t = Tell(dry)
+    part = dry.part(w.part)
+    made = [m for f in (w.a, w.b) if (m := dry.scene.made(f)) is not None]
+    severity = Severity.STOP if w.left < BREAKS else Severity.WARN
+    between = f"between {dry.scene.called(w.a)} and {dry.scene.called(w.b)}"
+    return t.finding(
+        "thin-wood", severity, f"{part.id} has {t.small(w.left)} of wood left {between}", (w.part,),
+        tuple(dict.fromkeys(f"{part.id}.{m.name}" for m in made)), Vector(*w.point),
+        values={"left": w.left}, allowed={"least": dry.limits.wood_left},
+        advice=f"leave {t.small(dry.limits.wood_left)} or more", place=made[0].places.get("depth") or made[0].place,
+    )  # fmt: skip
+
+
+RULE = Rule("wood", ("thin-wood", "in-two", "misses"), check, __doc__)
