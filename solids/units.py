@@ -29,6 +29,11 @@ _VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "�
 _VULGAR_RE = re.compile("[" + "".join(_VULGAR) + "]")
 
 
+def mm_of(bare: float, units: Units) -> float:
+    """A bare length in mm: 0.75 in is 19.05, not 19.049999999999997."""
+    return bare * 254 / 10 if units == "in" else bare
+
+
 def plain(text: str) -> str:
     """The same text with typographic fractions, quotes, minus and degree signs in their plain forms."""
     if text.isascii():

@@ -15,6 +15,7 @@ import manifold3d
 import numpy as np
 from numpy.typing import NDArray
 
+from solids.kernel import mesh
 from solids.kernel.faces import face_planes, faces_of
 from solids.kernel.mesh import manifold_of
 from solids.kernel.shape import Shape, shape_of
@@ -109,8 +110,18 @@ def volume(blank: Blank, *cuts: Cut) -> float:
 
 def box(blank: Blank, *cuts: Cut) -> list[tuple[float, float]]:
     """The least and greatest x, y and z of what the cuts take away."""
-    low_high = (solid(blank) - solid(blank, *cuts)).bounding_box()
+    cut = shape(blank, *cuts)
+    low, high = mesh.bounds(cut.blank)
+    # Blank less finished part would keep skins of no thickness where a slanted cut meets a face.
+    taken = [mesh.manifold_of(cut_free(cut)) ^ mesh._made(t.waste, 1, low, high) for t in cut.tools]
+    bench = blank.bench()
+    gone = manifold3d.Manifold.batch_boolean(taken, manifold3d.OpType.Add)
+    low_high = [round(c, 9) for c in gone.transform(np.column_stack([*bench[:3], bench.origin])).bounding_box()]
     return list(zip(low_high[:3], low_high[3:], strict=True))
+
+
+def cut_free(cut: Shape) -> Shape:
+    return Shape(cut.blank, (), cut.key)
 
 
 def named(*cuts: Cut) -> dict[str, tuple[float, tuple[float, float, float]]]:
@@ -130,10 +141,10 @@ def named(*cuts: Cut) -> dict[str, tuple[float, tuple[float, float, float]]]:
 
 def off_from_twin(blank: Blank, axis: int, *cuts: Cut) -> float:
     """How much wood, in mm³, the handed twin has that the mirrored piece has not, or the other way."""
-    mesh = solid(blank, *cuts).to_mesh64()
-    points = np.array(mesh.vert_properties)[:, :3]
+    skin = solid(blank, *cuts).to_mesh64()
+    points = np.array(skin.vert_properties)[:, :3]
     points[:, axis] = blank.size[axis] - points[:, axis]
-    flipped = manifold3d.Manifold(manifold3d.Mesh64(points, np.array(mesh.tri_verts)[:, ::-1].copy()))
+    flipped = manifold3d.Manifold(manifold3d.Mesh64(points, np.array(skin.tri_verts)[:, ::-1].copy()))
     face = ACROSS[blank.face] if AXIS[blank.face] == axis else blank.face
     twin = solid(Blank(blank.size, blank.grain, face), *(mirrored(c, blank, axis) for c in cuts))
     return float((twin - flipped).volume() + (flipped - twin).volume())
@@ -153,8 +164,8 @@ def far(blank: Blank, points: Points) -> Far:
 
 def is_wood(wood: Any, points: Points) -> NDArray[np.bool_]:
     """Whether points lie in a solid: its skin fills the whole of what is seen from there, or none of it."""
-    mesh = wood.to_mesh64()
-    corners = np.asarray(mesh.vert_properties)[:, :3][np.asarray(mesh.tri_verts).astype(int)]
+    skin = wood.to_mesh64()
+    corners = np.asarray(skin.vert_properties)[:, :3][np.asarray(skin.tri_verts).astype(int)]
     a, b, c = (corners[None, :, k] - points[:, None] for k in range(3))
     la, lb, lc = (np.linalg.norm(v, axis=2) for v in (a, b, c))
     above = (a * np.cross(b, c)).sum(2)

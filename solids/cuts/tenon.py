@@ -121,18 +121,19 @@ def _section_sides(blank: Blank, side: Side) -> tuple[Side, Side]:
 
 
 def around(blank: Blank, side: Side, stands: Sequence[Stand]) -> Iterator[Prism]:
-    """The wood round everything that stands on a side, down to the shoulder of the longest."""
+    """The wood round everything that stands on a side, down to the shoulder of the longest.
+
+    A shorter one stands as far out as it is long, and may run through a longer
+    one: beyond each length, all goes but for what is longer.
+    """
     u, v = _section_sides(blank, side)
     shoulder = max(s.length for s in stands)
     wide, thick = blank.reach(u), blank.reach(v)
     us = sorted({-OVER, wide + OVER, *(x for s in stands for x in (s.u0, s.u1))})
     vs = sorted({-OVER, thick + OVER, *(x for s in stands for x in (s.v0, s.v1))})
-    for u0, u1, v0, v1 in _largest_empty(us, vs, stands):
-        yield _block(blank, side, (u, v), (u0, u1, v0, v1), shoulder)
-    for s in stands:
-        if s.length < shoulder:
-            box = (s.u0 - OVER, s.u1 + OVER, s.v0 - OVER, s.v1 + OVER)
-            yield _block(blank, side, (u, v), box, shoulder - s.length)
+    for level in sorted({0.0, *(s.length for s in stands if s.length < shoulder)}):
+        for rectangle in _largest_empty(us, vs, [s for s in stands if s.length > level]):
+            yield _block(blank, side, (u, v), rectangle, shoulder - level)
 
 
 def _largest_empty(

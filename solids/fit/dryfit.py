@@ -68,8 +68,10 @@ class DryFit:
     @cached_property
     def steps(self) -> list[Step]:
         """Steps between faces that look the same way."""
-        mitered = {k for k, joints in self.joints_by_pair.items() if any(j.kind == "miter" for j in joints)}
-        return steps(self.scene, self.facing, self.limits.flush, mitered | self.held)
+        kinds = {k: {j.kind for j in joints} for k, joints in self.joints_by_pair.items()}
+        mitered = {k for k, of in kinds.items() if "miter" in of}
+        crossing = {k for k, of in kinds.items() if "lap" in of}
+        return steps(self.scene, self.facing, self.limits.flush, mitered | (self.held - crossing))
 
     @cached_property
     def held(self) -> set[tuple[int, int]]:
@@ -124,19 +126,26 @@ def _shared_or_open(
 
 
 def _meant(contacts: list[Contact], limits: Limits) -> list[Contact]:
-    """The contacts that are one: far ones only from a housing to its guest, and not where the guest meets the host already."""
+    """The contacts that are one: far ones only from a housing to its guest, and only to the floor that is nearest.
+
+    A bottom that lies in a groove passes the rabbets at the ends of the same side: they are not made for it.
+    """
     nearest: dict[tuple[int, int], float] = {}
+    housed: dict[tuple[int, int], float] = {}
     for c in contacts:
         for own, other in ((c.guest, c.host), (c.host, c.guest)):
             key = (own.face, other.part)
             nearest[key] = min(nearest.get(key, 1e9), abs(c.least))
+            if other.kind in HOUSINGS:
+                housed[key] = min(housed.get(key, 1e9), abs(c.least))
     kept = []
     for c in contacts:
         distance = min(abs(c.least), abs(c.greatest))
         if distance > limits.near and c.host.kind not in HOUSINGS:
             continue
-        met = nearest[c.guest.face, c.host.part] if c.host.kind in HOUSINGS else 1e9
-        if c.least > 0.5 and met < min(0.5, c.least - 0.1):
-            continue
+        if c.host.kind in HOUSINGS and c.least > 0.5:
+            key = (c.guest.face, c.host.part)
+            if nearest[key] < min(0.5, c.least - 0.1) or housed.get(key, 1e9) < c.least - 0.1:
+                continue
         kept.append(c)
     return kept

@@ -15,6 +15,8 @@ from solids.kernel.mesh import Floats, Ints
 
 SAME_WAY = 1.0  # degrees
 BESIDE = 0.6  # mm between two outlines that meet at an edge
+SLIVER = 0.25  # mm: what the play of a housing leaves bare beside what is covered does not show
+HIDDEN = ("dado", "groove", "mortise", "rabbet", "tongue", "tenon")  # cuts whose faces a joint hides
 STRIP = 3.0  # mm² of the strip in which two outlines, each grown by half a mm, must meet
 
 
@@ -45,6 +47,8 @@ def _candidates(
     scene: Scene, pairs: Ints, most: float, jointed: set[tuple[int, int]]
 ) -> tuple[Ints, Ints, Floats, Floats, Floats]:
     a, b = face_pairs(scene, pairs[:, 0], pairs[:, 1])
+    shows = np.fromiter((_can_show(scene, k) for k in range(len(scene.part))), bool, len(scene.part))
+    a, b = a[shows[a] & shows[b]], b[shows[a] & shows[b]]
     keep = np.einsum("ij,ij->i", scene.normal[a], scene.normal[b]) > np.cos(np.radians(SAME_WAY))
     a, b = a[keep], b[keep]
     along = scene.normal[a] + scene.normal[b]
@@ -58,6 +62,12 @@ def _candidates(
     )
     keep = (np.abs(step) > 1e-3) & ((np.abs(step) < most) | is_jointed)
     return a[keep], b[keep], along[keep], origin[keep], step[keep]
+
+
+def _can_show(scene: Scene, face: int) -> bool:
+    """Whether a face is one to be flush with: the floor of a groove or the cheek of a tenon is none."""
+    made = scene.made(face)
+    return made is None or made.cut.kind not in HIDDEN
 
 
 def _exposed_steps(
@@ -94,4 +104,4 @@ def _exposed(
     hidden = [relaid(facing, h, origin, x, y) for h in covers.get(face, ())]
     if not hidden:
         return outline
-    return shapely.difference(outline, shapely.buffer(shapely.union_all(hidden), 0.01))
+    return shapely.difference(outline, shapely.buffer(shapely.union_all(hidden), SLIVER))

@@ -3,6 +3,10 @@
     +------+------+
     |  A   |  B   |   no gap wider than a glue line
     +------+------+
+
+With `by`, the cuts named there are what the two meet by, as if the joint that
+`like` names had made them: so a spec whose cuts are written out by hand still
+says what should close, and how closely.
 """
 
 from __future__ import annotations
@@ -21,9 +25,10 @@ class Touch:
 
     kind: ClassVar[str] = "touch"
     example: ClassVar[str] = "{touch: [rail, post]}"
-    usual_fit: ClassVar[str] = "glue"
 
     parts: tuple[object, ...] = takes(PartName(many=True), "the two parts", head=True)
+    by: tuple[object, ...] = takes(PartName(many=True), "cuts by which they meet, as `side.dado_right`", ())
+    like: str = takes(Choice(("house", "miter", "lap")), "the joint that those cuts make", "house")
     fit: str = takes(Choice(("glue", "slip", "loose")), "how it should close", "glue")
 
     def sides(self) -> tuple[tuple[object, ...], tuple[object, ...]]:
@@ -31,5 +36,5 @@ class Touch:
         return self.parts[:1], self.parts[1:]
 
     def make(self, a: Part, b: Part) -> Outcome:
-        """No cut at all: whether they touch is measured."""
+        """No cut at all: whether they meet is measured."""
         return Outcome()

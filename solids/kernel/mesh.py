@@ -27,21 +27,33 @@ TOOL = 4096  # face number = tool * TOOL + side; tool 0 is the blank
 
 
 def manifold_of(shape: Shape) -> Any:
-    """The finished part: the blank less its tools, one after another, square tools first.
+    """The finished part: the blank less its tools, one after another, the squarest first.
 
-    Taken all at once, tools whose walls only touch can leave a skin where a
-    slanted one crosses them.
+    Where a tool's wall lies in the plane of another's and both are gone, a
+    skin without thickness stays if the two planes are a rounding error apart.
+    Square tools leave every corner just where the numbers say; a slanted one
+    moves corners by the last digit, and so comes after.
     """
     low, high = bounds(shape.blank)
-    order = sorted(range(len(shape.tools)), key=lambda k: _is_slanted(shape.tools[k].waste))
+    order = sorted(range(len(shape.tools)), key=lambda k: _slant(shape.tools[k].waste))
     solid = _made(shape.blank, 0, low, high)
     for k in order:
         solid = solid - _made(shape.tools[k].waste, k + 1, low, high)
+        solid.num_tri()  # asking makes it now: differences put off are made as one, and skins with them
     return solid
 
 
-def _is_slanted(waste: Plane | Prism | Bore) -> bool:
-    return not (isinstance(waste, Prism) and is_square(waste.frame))
+def _slant(waste: Plane | Prism | Bore) -> int:
+    """0 where all sides are square to the bench, 1 where some are round about a square axis, else 2."""
+    if isinstance(waste, Plane):
+        return 0 if max(abs(c) for c in waste.normal) == 1.0 else 2
+    if isinstance(waste, Bore):
+        square = max(abs(c) for c in waste.axis) == 1.0 and waste.radius == waste.far_radius
+        return 1 if square else 2
+    slopes = any(not p.bulge and p.a != q.a and p.b != q.b for p, q in sides(waste.outline))
+    if slopes or not is_square(waste.frame):
+        return 2
+    return 1 if any(c.bulge for c in waste.outline) else 0
 
 
 def _made(waste: Plane | Prism | Bore, tool: int, low: Floats, high: Floats) -> Any:
@@ -151,7 +163,10 @@ def _bored(bore: Bore) -> tuple[Floats, Ints, Ints]:
 
 
 def placed(points: Floats, frame: Frame) -> Floats:
-    """Points moved from a frame's own axes; in square frames free of rounding noise."""
+    """Points moved from a frame's own axes; free of rounding noise along each bench axis that one of them follows."""
     axes = np.array(frame[:3])
     out = points @ axes + np.array(frame.origin)
-    return np.ascontiguousarray(np.round(out, 9) + 0.0 if is_square(frame) else out)
+    size = np.abs(axes)
+    exact = (size.max(axis=0) == 1.0) & (size.sum(axis=0) == 1.0)
+    out[:, exact] = np.round(out[:, exact], 9) + 0.0
+    return np.ascontiguousarray(out)

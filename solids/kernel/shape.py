@@ -153,15 +153,16 @@ def proud(tool: Prism, support: list[Plane]) -> Prism:
     frame, depth = tool.frame, tool.depth + OVER * (floor + lid)
     if floor:
         frame = frame._replace(origin=frame.point(Vector(0.0, 0.0, -OVER)))
-    return replace(tool, frame=frame, depth=depth, **_widened(tool, flush[:-2]))
+    outline, names = _widened(tool, flush[:-2])
+    return replace(tool, frame=frame, depth=depth, outline=outline, names=names)
 
 
 def _same(a: Plane, b: Plane) -> bool:
     return a.normal.dot(b.normal) > 1 - 1e-9 and abs(a.offset - b.offset) < SAME
 
 
-def _widened(tool: Prism, flush: list[bool]) -> dict[str, tuple[Corner, ...] | tuple[str, ...]]:
-    """The outline with its flush sides stepped out square by `OVER`; a jog joins each to its neighbours."""
+def _widened(tool: Prism, flush: list[bool]) -> tuple[tuple[Corner, ...], tuple[str, ...]]:
+    """The outline and names with its flush sides stepped out square by `OVER`; a jog joins each to its neighbours."""
     corners: list[Corner] = []
     names: list[str] = []
     n = len(tool.outline)
@@ -183,7 +184,7 @@ def _widened(tool: Prism, flush: list[bool]) -> dict[str, tuple[Corner, ...] | t
         if not after:
             corners.append(Corner(q.a + da, q.b + db))
             names.append(name)
-    return {"outline": tuple(corners), "names": (*names, *tool.names[-2:])}
+    return tuple(corners), (*names, *tool.names[-2:])
 
 
 def _met(outline: tuple[Corner, ...], k: int, da: float, db: float, before: bool) -> Corner:

@@ -11,11 +11,13 @@ from OCP.Bnd import Bnd_Box
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
 from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepBuilderAPI import (
+    BRepBuilderAPI_Copy,
     BRepBuilderAPI_MakeEdge,
     BRepBuilderAPI_MakeFace,
     BRepBuilderAPI_MakeVertex,
     BRepBuilderAPI_MakeWire,
 )
+from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone, BRepPrimAPI_MakeCylinder, BRepPrimAPI_MakePrism
 from OCP.gp import gp_Ax2, gp_Ax3, gp_Circ, gp_Dir, gp_Pln, gp_Pnt, gp_Vec
@@ -28,7 +30,8 @@ from solids.kernel.mesh import Floats, bounds, half_space
 from solids.kernel.shape import Shape
 from solids.model.geometry import Bore, Frame, Plane, Prism, Vector, Waste, arc, sides
 
-UNMOVED = 1e-9  # relative change of volume that tidying a solid may make
+CLOSE = 1e-9  # relative: two volumes nearer than this are one
+LEAST = 1e-6  # mm³
 
 
 def solid_of(shape: Shape) -> Any:
@@ -43,7 +46,19 @@ def solid_of(shape: Shape) -> Any:
 
 
 def _less(blank: TopoDS_Shape, tools: list[TopoDS_Shape]) -> TopoDS_Shape:
-    """One boolean with each tool an argument of its own: a compound of tools that overlap is cut wrongly."""
+    """All tools in one boolean; one after another where that comes out broken, as it does once in a thousand parts."""
+    whole = _volume(blank)
+    at_once = _cut(blank, tools)
+    if _is_sound(at_once, whole):
+        return at_once
+    left = blank
+    for tool in tools:
+        left = _cut(left, [tool])
+    return left if _is_sound(left, whole) else at_once
+
+
+def _cut(blank: TopoDS_Shape, tools: list[TopoDS_Shape]) -> TopoDS_Shape:
+    """Each tool is an argument of its own: a compound of tools that overlap is cut wrongly."""
     arguments, taken = TopTools_ListOfShape(), TopTools_ListOfShape()
     arguments.Append(blank)
     for tool in tools:
@@ -56,14 +71,23 @@ def _less(blank: TopoDS_Shape, tools: list[TopoDS_Shape]) -> TopoDS_Shape:
     return cut.Shape()
 
 
+def _is_sound(made: TopoDS_Shape, whole: float) -> bool:
+    """Whether it could be a part at all: valid, and no larger than its blank."""
+    return BRepCheck_Analyzer(made).IsValid() and -LEAST <= _volume(made) <= whole * (1 + CLOSE)
+
+
 def _tidied(made: TopoDS_Shape) -> TopoDS_Shape:
-    """Faces of one plane or cylinder joined into one, so that no seam is drawn; left as it was if that changes it."""
-    upgrade = ShapeUpgrade_UnifySameDomain(made, True, True, True)
+    """Faces of one plane or cylinder joined into one, so that no seam is drawn; left apart where that breaks it.
+
+    Joining can spoil the very shape that it is given, so it is given a copy.
+    """
+    upgrade = ShapeUpgrade_UnifySameDomain(BRepBuilderAPI_Copy(made).Shape(), True, True, True)
     upgrade.AllowInternalEdges(False)
     upgrade.Build()
     tidy = upgrade.Shape()
     before, after = _volume(made), _volume(tidy)
-    return tidy if abs(before - after) <= UNMOVED * max(1.0, before) else made
+    same = abs(before - after) <= CLOSE * abs(before) + LEAST
+    return tidy if same and BRepCheck_Analyzer(tidy).IsValid() else made
 
 
 def _single(made: TopoDS_Shape) -> Any:

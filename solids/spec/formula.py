@@ -14,7 +14,7 @@ from difflib import get_close_matches
 from functools import lru_cache
 from typing import NamedTuple, TypeAlias
 
-from solids.units import INCH, MM_IN, Units, number, plain
+from solids.units import MM_IN, Units, mm_of, number, plain
 
 LONGEST = 400  # characters in one formula
 DEEPEST = 30  # brackets within brackets
@@ -54,7 +54,7 @@ class _Context:
     lookup: Lookup
 
     def length_of(self, bare: float) -> float:
-        return bare * (INCH if self.units == "in" else 1.0)
+        return mm_of(bare, self.units)
 
 
 _Term: TypeAlias = Callable[[_Context], Quantity]
@@ -424,7 +424,7 @@ def _trigonometric(name: str, a: Quantity, where: int) -> Quantity:
 def as_length(q: Quantity, units: Units) -> float:
     """The quantity as mm. Raises FormulaError where it is none, or over a kilometre."""
     if q.kind == "bare":
-        value = q.value * (INCH if units == "in" else 1.0)
+        value = mm_of(q.value, units)
     elif (q.kind, q.power) == ("length", 1):
         value = q.value
     else:

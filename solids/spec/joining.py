@@ -33,8 +33,11 @@ def joined(
         r = Reading(scope)
         try:
             joint, place = item_of(JOINTS, item, r, "a joint")
-            for a, b in _pairs(joint, own, scope, place, broken):
-                found.append(_made(joint, a, b, place, r.places, added))
+            pairs = _pairs(joint, own, scope, place, broken)
+            if getattr(joint, "by", ()):
+                found += [_by_hand(joint, a, b, place, scope) for a, b in pairs]
+                continue
+            found += [_made(joint, a, b, place, r.places, added) for a, b in pairs]
         except Told:
             continue
     return [replace(p, cuts=(*p.cuts, *added[p.id])) for p in own], found
@@ -44,12 +47,12 @@ def _pairs(joint: Any, parts: list[Part], scope: Scope, place: Place, broken: li
     left, right = joint.sides()
     if not left or not right:
         raise scope.ledger.tell(place, f"a {joint.kind} joins two parts, as `[a, b]`")
-    pairs: dict[tuple[str, str], tuple[Part, Part]] = {}
+    pairs: dict[frozenset[str], tuple[Part, Part]] = {}  # `[wall, wall]` meets each two only once
     for one in left:
         for other in right:
             first, second = _named(one, parts, scope, broken), _named(other, parts, scope, broken)
             for a, b in _near(first, second):
-                pairs.setdefault((a.id, b.id), (a, b))
+                pairs.setdefault(frozenset((a.id, b.id)), (a, b))
     if not pairs:
         raise scope.ledger.tell(place, f"a {joint.kind} can't join a part to itself")
     return list(pairs.values())
@@ -94,3 +97,16 @@ def _made(
             added[part.id].append(Made(name, cut, place, joint.kind, dict(places)))
             names.append((part.id, name))
     return Joint(joint.kind, a.id, b.id, joint.fit, tuple(names), place, outcome.trouble, outcome.gap)
+
+
+def _by_hand(joint: Any, a: Part, b: Part, place: Place, scope: Scope) -> Joint:
+    """A joint whose cuts the spec writes out itself. Raises Told where a part has no such cut."""
+    cuts = []
+    for word in joint.by:
+        owner = next((p for p in (a, b) if word.text.startswith(p.id + ".")), None)
+        name = word.text[len(owner.id) + 1 :] if owner else ""
+        if owner is None or owner.cut_named(name) is None:
+            known = [f"{p.id}.{m.name}" for p in (a, b) for m in p.cuts]
+            raise scope.ledger.tell(word.place, f"neither part has a cut `{word.text[:60]}`{nearest(word.text, known)}")
+        cuts.append((owner.id, name))
+    return Joint(joint.like, a.id, b.id, joint.fit, tuple(cuts), place)

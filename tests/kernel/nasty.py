@@ -63,9 +63,9 @@ def bench(pick: random.Random) -> Bench:
     size = [0.0, 0.0, 0.0]
     size[grain], size[across], size[through] = length, width, thick
     blank = Blank(Vector(*size), grain, sides_of(through)[pick.randint(0, 1)], grained=False)
-    rabbet = pick.choice([9.525, 6.35, 10.0])
+    rabbet = pick.choice([9.525, 6.35, 10.0, thick / 2])
     places = [80.0, 120.0, 152.4, 200.0, 260.0, 300.0, length - rabbet - 18.0, length - rabbet - thick]
-    depth = pick.choice([6.35, thick / 3, 6.0, thick / 2])
+    depth = pick.choice([6.35, thick / 3, 6.0, thick / 2, thick / 2])
     return Bench(pick, blank, tuple(pick.sample(places, 3)), pick.choice([18.0, thick, 6.0]), depth, rabbet)
 
 

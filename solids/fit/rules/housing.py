@@ -61,31 +61,40 @@ def band(dry: DryFit, fit: str) -> Band:
 
 
 def _width(dry: DryFit, walls: list[Contact]) -> Iterator[Finding]:
-    """Play between the two walls of a trench that face one guest."""
-    if not walls:
-        return
-    first = walls[0]
-    n = dry.scene.normal[first.host.face]
-    sides: dict[bool, list[Contact]] = {True: [], False: []}
-    for c in walls:
-        along = float(dry.scene.normal[c.host.face] @ n)
-        if abs(along) > 0.9:
-            sides[along > 0].append(c)
-    if not (sides[True] and sides[False]):
-        return
-    one, other = (min(s, key=lambda c: c.least) for s in (sides[True], sides[False]))
-    play = one.least + other.least
-    fit = dry.fit_of(first)
-    allowed = band(dry, fit)
-    if play < allowed.least - NOISE:
-        grave = play < -dry.limits.press
-        yield _told(dry, "tight", Severity.STOP if grave else Severity.WARN, first, play, allowed, walls)
-    elif play > allowed.most + NOISE:
-        yield _told(dry, "loose", Severity.STOP, first, play, allowed, walls)
+    """Play between the two walls of a trench that face one guest; a pocket has two pairs of walls."""
+    for pair in _opposite(dry, walls):
+        first, one, other = pair[0], *(min(side, key=lambda c: c.least) for side in pair[1:])
+        play = one.least + other.least
+        allowed = band(dry, dry.fit_of(first)) if _through_thickness(dry, first) else Band(0.0, dry.limits.loose.most)
+        if play < allowed.least - NOISE:
+            grave = play < -dry.limits.press
+            yield _told(dry, "tight", Severity.STOP if grave else Severity.WARN, first, play, allowed)
+        elif play > allowed.most + NOISE:
+            yield _told(dry, "loose", Severity.STOP, first, play, allowed)
+
+
+def _opposite(dry: DryFit, walls: list[Contact]) -> Iterator[tuple[Contact, list[Contact], list[Contact]]]:
+    """The walls by pairs that look at each other, with the first of each pair; a wall alone has no width."""
+    left = list(walls)
+    while left:
+        n = dry.scene.normal[left[0].host.face]
+        along = {c.index: float(dry.scene.normal[c.host.face] @ n) for c in left}
+        ours = [c for c in left if along[c.index] > 0.9]
+        theirs = [c for c in left if along[c.index] < -0.9]
+        if theirs:
+            yield left[0], ours, theirs
+        left = [c for c in left if abs(along[c.index]) <= 0.9]
+
+
+def _through_thickness(dry: DryFit, c: Contact) -> bool:
+    """Whether a wall faces the guest's cheek; at its edges a pocket may have more room."""
+    guest = dry.part(c.guest.part)
+    cheek = guest.frame.direction(guest.blank.face.outward)
+    return abs(float(dry.scene.normal[c.host.face] @ cheek)) > 0.7
 
 
 def _told(
-    dry: DryFit, kind: str, severity: Severity, c: Contact, play: float, allowed: Band, walls: list[Contact]
+    dry: DryFit, kind: str, severity: Severity, c: Contact, play: float, allowed: Band
 ) -> Finding:
     t = Tell(dry)
     host, guest = dry.part(c.host.part), dry.part(c.guest.part)

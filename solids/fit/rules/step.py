@@ -2,8 +2,8 @@
 
 What it checks
     Faces of touching parts that look the same way, lie less than 3.2 mm apart
-    square to themselves, and meet along an edge that shows. Of mitered parts,
-    and of a panel that stands out of its housing, any step.
+    square to themselves, and meet along an edge that shows. Of mitered parts any
+    step; of what stands out of its housing, across its own length, any step too.
 
 Why it matters
     A step of a quarter millimetre is felt by the hand, and sanding it away
@@ -14,7 +14,8 @@ Findings
     shy    it lies back
 
 Known limits
-    A shelf set back by more than 3.2 mm is taken to be meant so.
+    A shelf set back by more than 3.2 mm is taken to be meant so, and what runs
+    through its housing along its own length is too.
 
 What to do
     Make the one as wide as the other, or set it back so far that it looks meant.
@@ -29,7 +30,7 @@ from solids.fit.flush import Step
 from solids.fit.rule import Rule
 from solids.fit.tell import Tell
 from solids.model.finding import Finding, Severity
-from solids.model.geometry import Vector
+from solids.model.geometry import AXES, Vector
 
 
 def check(dry: DryFit) -> Iterator[Finding]:
@@ -67,7 +68,7 @@ def _told(dry: DryFit, s: Step) -> Finding | None:
     i, j = int(dry.scene.part[s.a]), int(dry.scene.part[s.b])
     guest, host = _guest_first(dry, i, j)
     height = s.height if guest == j else -s.height
-    severity = _severity(dry, guest, host, height)
+    severity = _severity(dry, guest, host, s, height)
     if severity is None:
         return None
     kind = "proud" if height > 0 else "shy"
@@ -76,26 +77,33 @@ def _told(dry: DryFit, s: Step) -> Finding | None:
     word = dry.scene.role(face)
     a, b = dry.part(guest), dry.part(host)
     lies = "stands proud of" if height > 0 else "lies shy of"
+    meant = " if it is not meant to stand out" if severity is Severity.WARN else ""
     return t.finding(
         kind, severity, f"{dry.scene.called(face)} {lies} {dry.scene.called(other)} by {t.small(abs(height))}",
         (guest, host), (), Vector(*s.point), values={"step": abs(height)}, allowed={"step": dry.limits.step},
-        advice=f"make {a.id} {t.small(abs(height))} {'smaller' if height > 0 else 'larger'} at its {word}, or {b.id} the other way",
+        advice=f"make {a.id} {t.small(abs(height))} {'smaller' if height > 0 else 'larger'} at its {word}, or {b.id} the other way{meant}",
         place=a.place,
     )  # fmt: skip
 
 
-def _severity(dry: DryFit, guest: int, host: int, height: float) -> Severity | None:
+def _severity(dry: DryFit, guest: int, host: int, s: Step, height: float) -> Severity | None:
     """Small steps are faults where a joint or a cut ties the two; what looks meant is noted, or let be."""
     pair = (min(guest, host), max(guest, host))
-    joints = dry.joints_by_pair.get(pair, [])
-    tied = bool(joints) or pair in dry.held or any(c.meeting in ("miter", "slant") for c in dry.by_pair.get(pair, ()))
-    if any(j.kind == "miter" for j in joints) or (tied and abs(height) < dry.limits.flush):
-        return Severity.STOP
-    if tied and height > 0 and pair in dry.held:
+    kinds = {j.kind for j in dry.joints_by_pair.get(pair, ())}
+    tied = bool(kinds) or pair in dry.held or any(c.meeting in ("miter", "slant") for c in dry.by_pair.get(pair, ()))
+    if "miter" in kinds or (tied and abs(height) < dry.limits.flush):
         return Severity.STOP
     if abs(height) < dry.limits.flush:
         return Severity.NOTE
+    if height > 0 and pair in dry.held and not _along_its_length(dry, guest, s):
+        return Severity.WARN
     return None
+
+
+def _along_its_length(dry: DryFit, guest: int, s: Step) -> bool:
+    part = dry.part(guest)
+    length = part.frame.direction(AXES[part.blank.grain])
+    return abs(float(dry.scene.normal[s.a] @ length)) > 0.7
 
 
 RULE = Rule("step", ("proud", "shy"), check, __doc__)

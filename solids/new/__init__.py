@@ -1,0 +1,1 @@
+"""Small sound specs that `dryfit new` writes."""

@@ -1,0 +1,1 @@
+"""What was found, for the terminal and for programs."""

@@ -1,0 +1,64 @@
+"""Findings on the terminal: what a maker reads first, then each fault with its place and what mends it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from solids.fit.check import Report
+from solids.model.finding import Edit, Finding, Severity
+from solids.units import INCH, Units, exact
+
+MOST_FOLDED = 4
+
+
+def lines(report: Report, name: str, units: Units | None = None) -> Iterator[str]:
+    """The whole answer, a line at a time, without colour."""
+    yield summary(report, name)
+    for finding in report.findings:
+        yield ""
+        yield from told(finding, units or report.piece.units)
+
+
+def summary(report: Report, name: str) -> str:
+    """One line: does it fit, and how much was looked at."""
+    counts = Counter(f.severity for f in report.findings)
+    verdict = "fits" if report.fits else "does not fit"
+    found = [
+        f"{counts[s]} {word if counts[s] == 1 else words}"
+        for s, word, words in (
+            (Severity.STOP, "stop", "stops"),
+            (Severity.WARN, "warning", "warnings"),
+            (Severity.NOTE, "note", "notes"),
+        )
+        if counts[s]
+    ]
+    parts = len(report.piece.parts)
+    looked = f"{parts} part{'s' * (parts != 1)}, {report.dry.pairs_checked} pairs looked at"
+    return f"{name}: {verdict}. {', '.join(found) + '; ' if found else ''}{looked}."
+
+
+def told(f: Finding, units: Units) -> Iterator[str]:
+    """One finding: place, gravity and kind, then cause, remedy and what else it spoils."""
+    place = f"{f.place}: " if f.place else ""
+    yield f"{place}{f.severity.value}: {f.kind}: {f.message}"
+    if f.cause and f.cause not in f.message:
+        yield f"    because  {f.cause}"
+    if f.advice:
+        yield f"    to mend  {f.advice}"
+    for k, edit in enumerate(f.remedy):
+        yield f"    {'in the spec' if k == 0 else '           '}  {shown_edit(edit, units)}"
+    below = [g for g in f.folded if g.message != f.message]
+    for k, g in enumerate(below[:MOST_FOLDED]):
+        yield f"    {'with it' if k == 0 else '       '}  {g.kind}: {g.message}"
+    if len(below) > MOST_FOLDED:
+        yield f"             and {len(below) - MOST_FOLDED} more"
+
+
+def shown_edit(edit: Edit, units: Units) -> str:
+    """`side.rabbet_rear.depth: 9.5 mm to 12.7 mm`; angles in degrees."""
+    if edit.target.rsplit(".", 1)[-1] in ("tilt", "angle"):
+        return f"{edit.target}: {exact(round(edit.before, 4))} deg to {exact(round(edit.after, 4))} deg"
+    scale, places = (INCH, 4) if units == "in" else (1.0, 3)
+    before, after = (exact(round(v / scale, places)) for v in (edit.before, edit.after))
+    return f"{edit.target}: {before} {units} to {after} {units}"

@@ -1,0 +1,133 @@
+"""The JSON Schema of specs, for editors that check while one types; made from the fields themselves."""
+
+from __future__ import annotations
+
+from dataclasses import MISSING
+from typing import Any
+
+from solids.cuts import CUTS
+from solids.joints import JOINTS
+from solids.model import field as f
+from solids.model.limits import LIMITS, REPLACEABLE, Band
+from solids.model.side import SIDES
+
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+SIZE = {"type": ["string", "number"], "description": "a size or a formula, as 7 1/4, 18 mm, width - 2 * cherry.thickness"}
+SIDE = {"enum": [str(s) for s in SIDES]}
+POINT = {"type": "array", "items": SIZE, "minItems": 3, "maxItems": 3}
+NAMES = r"^(?=\w*[^\W\d])\w+$"
+
+
+def schema() -> dict[str, Any]:
+    """The whole schema as plain data."""
+    group = _object({"parts": _named(_part()), "joints": _joints(), "groups": {"$ref": "#/$defs/groups"},
+                     "place": {"$ref": "#/$defs/place"}, "mirror": {"type": "string"}, "about": _room(),
+                     "copies": {"$ref": "#/$defs/copies"}})  # fmt: skip
+    top = {
+        "title": {"type": ["string", "number"]},
+        "units": {"enum": ["in", "mm"], "description": "what a bare length means"},
+        "use": {"type": ["string", "array"], "items": {"type": "string"}},
+        "sizes": _named(SIZE),
+        "numbers": _named(SIZE),
+        "stock": _named(_stock()),
+        "parts": _named(_part()),
+        "joints": _joints(),
+        "groups": {"$ref": "#/$defs/groups"},
+        "limits": _limits(),
+    }
+    return {
+        "$schema": DRAFT,
+        "title": "A piece of furniture for dryfit",
+        **_object(top, ["units"]),
+        "$defs": {"groups": _named(group), "place": _place(), "copies": _copies()},
+    }
+
+
+def _object(properties: dict[str, Any], required: list[str] | None = None) -> dict[str, Any]:
+    out: dict[str, Any] = {"type": "object", "properties": properties, "additionalProperties": False}
+    return {**out, "required": required} if required else out
+
+
+def _named(of: dict[str, Any]) -> dict[str, Any]:
+    return {"type": "object", "patternProperties": {NAMES: of}, "additionalProperties": False}
+
+
+def _room() -> dict[str, Any]:
+    return _object({"x": SIZE, "y": SIZE, "z": SIZE})
+
+
+def _stock() -> dict[str, Any]:
+    text = {"type": "string"}
+    return _object({"wood": text, "sheet": text, "thickness": SIZE, "nominal": SIZE, "density": SIZE}, ["thickness"])
+
+
+def _part() -> dict[str, Any]:
+    cuts = {"type": "array", "items": {"anyOf": [item(c) for c in CUTS.values()]}}
+    return _object({
+        "stock": {"type": "string"}, "size": {"type": "array", "items": SIZE, "minItems": 2, "maxItems": 3},
+        "outline": {"type": "array"}, "place": {"$ref": "#/$defs/place"}, "cuts": cuts,
+        "copies": {"$ref": "#/$defs/copies"}, "mirror": {"type": "string"}, "about": _room(),
+    })  # fmt: skip
+
+
+def _joints() -> dict[str, Any]:
+    return {"type": "array", "items": {"anyOf": [item(j) for j in JOINTS.values()]}}
+
+
+def _place() -> dict[str, Any]:
+    lean = _object({**{s: SIZE for s in ("left", "right", "front", "rear")}, "about": {"type": "array"}})
+    turn = {"anyOf": [SIZE, _object({"by": SIZE, "about": {"type": "array"}})]}
+    return _object({"at": POINT, "length": {"enum": ["across", "deep", "up"]}, "face": SIDE, "lean": lean, "turn": turn})
+
+
+def _copies() -> dict[str, Any]:
+    return _object({"count": SIZE, "step": POINT, "turn": SIZE, "about": {"type": "array"}}, ["count"])
+
+
+def _limits() -> dict[str, Any]:
+    band = {"type": "array", "items": SIZE, "minItems": 2, "maxItems": 2}
+    return _object({k: band if isinstance(getattr(LIMITS, k), Band) else SIZE for k in REPLACEABLE})
+
+
+def item(type_: type[Any]) -> dict[str, Any]:
+    """A cut or a joint as an object that starts with its kind."""
+    properties, required = {}, []
+    for d in f.declared(type_):
+        key = type_.kind if d.metadata["head"] else d.name
+        properties[key] = {**kind_schema(d.metadata["kind"]), "description": d.metadata["says"]}
+        if d.default is MISSING:
+            required.append(key)
+    return _object(properties, required)
+
+
+def kind_schema(kind: f.Kind) -> dict[str, Any]:
+    """What a field's kind takes."""
+    distances = {"type": "object", "propertyNames": SIDE}
+    if isinstance(kind, f.Length | f.Angle | f.Count):
+        return dict(SIZE)
+    if isinstance(kind, f.SideOf):
+        return dict(SIDE)
+    if isinstance(kind, f.Choice):
+        return {"enum": list(kind.words)}
+    if isinstance(kind, f.Record):
+        inner = f.declared(kind.type)
+        return _object({d.name: kind_schema(d.metadata["kind"]) for d in inner}, [d.name for d in inner if d.default is MISSING])
+    if isinstance(kind, f.Distances):
+        return {**distances, "additionalProperties": SIZE}
+    if isinstance(kind, f.At):
+        return distances
+    if isinstance(kind, f.SidesOf):
+        word = {"enum": [*SIDE["enum"], "ends", "edges", "all"]}
+        return {"anyOf": [word, {"type": "array", "items": word}]}
+    if isinstance(kind, f.CornerOf):
+        return {"type": "array", "items": SIDE, "minItems": 2, "maxItems": 2}
+    if isinstance(kind, f.Lengths):
+        several = {"type": "array", "items": SIZE, "minItems": kind.count, "maxItems": kind.count}
+        return {"anyOf": [SIZE, several]} if kind.one else several
+    if isinstance(kind, f.Outline):
+        return {"type": "array", "items": {"type": "array", "items": SIZE}}
+    if isinstance(kind, f.Target):
+        return {"anyOf": [{"type": "string"}, {"type": "object"}]}
+    if isinstance(kind, f.PartName):
+        return {"type": ["string", "array"]}
+    return {"type": ["string", "number"]}
