@@ -1,8 +1,8 @@
 """dryfit: every part fits every other, before the first cut.
 
-    piece = solids.read("specs/wall-shelf.yaml")
-    report = solids.check(piece)
-    built = solids.build("specs/wall-shelf.yaml", "outputs/wall-shelf")
+piece = solids.read("specs/wall-shelf.yaml")
+report = solids.check(piece)
+built = solids.build("specs/wall-shelf.yaml", "outputs/wall-shelf")
 """
 
 from __future__ import annotations

@@ -53,15 +53,18 @@ def main() -> None:
 
 @main.command()
 @click.argument("specs", nargs=-1, required=True, type=SPEC)
-@click.option("--json", "json_file", type=click.Path(path_type=Path, allow_dash=True), help="Write the findings here as JSON; - for standard output.")
+@click.option(
+    "--json",
+    "json_file",
+    type=click.Path(path_type=Path, allow_dash=True),
+    help="Write the findings here as JSON; - for standard output.",
+)
 @click.option("--units", type=click.Choice(["in", "mm"]), help="What sizes are printed in; as the spec where unsaid.")
 def check(specs: tuple[Path, ...], json_file: Path | None, units: Any) -> None:
     """Put each piece together dry and say what does not fit."""
     import json
 
     from solids.pipeline import check_file
-    from solids.report.data import as_data
-    from solids.report.text import lines
 
     status, answers = FITS, []
     for spec in specs:
@@ -71,6 +74,9 @@ def check(specs: tuple[Path, ...], json_file: Path | None, units: Any) -> None:
         except SystemExit:
             status = UNREADABLE
             continue
+        from solids.report.data import as_data
+        from solids.report.text import lines
+
         status = max(status, FITS if report.fits else MISFITS)
         if json_file is not None:
             answers.append(as_data(report, str(spec)))
@@ -97,12 +103,22 @@ def _print(lines: Iterator[str]) -> None:
 
 @main.command()
 @click.argument("specs", nargs=-1, required=True, type=SPEC)
-@click.option("-o", "--output", type=click.Path(path_type=Path), help="Folder to write; outputs/<spec name> where unsaid.")
+@click.option(
+    "-o", "--output", type=click.Path(path_type=Path), help="Folder to write; outputs/<spec name> where unsaid."
+)
 @click.option("--only", multiple=True, type=click.Choice(KINDS), help="Write only these; may be given again.")
-@click.option("--schema", type=click.Choice(["AP214", "AP242"]), default="AP214", show_default=True, help="The STEP protocol.")
-@click.option("--units", type=click.Choice(["in", "mm"]), help="The unit in STEP files and on the terminal; as the spec where unsaid.")
+@click.option(
+    "--schema", type=click.Choice(["AP214", "AP242"]), default="AP214", show_default=True, help="The STEP protocol."
+)
+@click.option(
+    "--units",
+    type=click.Choice(["in", "mm"]),
+    help="The unit in STEP files and on the terminal; as the spec where unsaid.",
+)
 @click.option("--no-cache", is_flag=True, help="Make every solid anew and keep none.")
-def build(specs: tuple[Path, ...], output: Path | None, only: tuple[str, ...], schema: Any, units: Any, no_cache: bool) -> None:
+def build(
+    specs: tuple[Path, ...], output: Path | None, only: tuple[str, ...], schema: Any, units: Any, no_cache: bool
+) -> None:
     """Check, then write the report, the whole model and every distinct part."""
     from solids.pipeline import build as build_spec
     from solids.report.text import lines

@@ -7,12 +7,14 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Literal, TypeAlias
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
-from solids.fit.check import Report, check
 from solids.model.part import Part
 from solids.output import Refused, fresh_folder
 from solids.spec.reader import read
+
+if TYPE_CHECKING:
+    from solids.fit.check import Report
 
 Schema = Literal["AP214", "AP242"]
 Progress: TypeAlias = Callable[[str, int, int], None]
@@ -34,6 +36,9 @@ def check_file(path: str | Path) -> Report:
     start = time.perf_counter()
     piece = read(path)
     reading = time.perf_counter() - start
+    # Loaded only now: a spec that can't be read is told without waiting for a kernel.
+    from solids.fit.check import check
+
     report = check(piece)
     report.seconds["read"] = reading
     return report
@@ -79,7 +84,13 @@ def _write_report(report: Report, folder: Path, path: Path) -> None:
 
 
 def _write_models(
-    report: Report, folder: Path, wanted: set[str], schema: Schema, units: Literal["mm", "in"], cached: bool, say: Progress
+    report: Report,
+    folder: Path,
+    wanted: set[str],
+    schema: Schema,
+    units: Literal["mm", "in"],
+    cached: bool,
+    say: Progress,
 ) -> None:
     from solids.export.step import write_part_step, write_step
     from solids.export.stl import write_stl
@@ -95,7 +106,9 @@ def _write_models(
         say("writing parts", k, len(made))
         stem = folder / "parts" / names[key]
         if "step" in wanted:
-            write_part_step(products[key], stem.with_name(names[key] + ".step"), title=names[key], schema=schema, units=units)
+            write_part_step(
+                products[key], stem.with_name(names[key] + ".step"), title=names[key], schema=schema, units=units
+            )
         if "stl" in wanted:
             write_stl(stem.with_name(names[key] + ".stl"), triangles_of(solid))
     if "step" in wanted:
@@ -115,7 +128,9 @@ def _solids(report: Report, cached: bool, say: Progress) -> dict[str, Any]:
     made: dict[str, Any] = {}
     for k, (key, solid) in enumerate(shapes.items()):
         say("making solids", k, len(shapes))
-        owner = next(p.id for p, s in zip(report.piece.parts, report.dry.scene.solids, strict=True) if s.shape.key == key)
+        owner = next(
+            p.id for p, s in zip(report.piece.parts, report.dry.scene.solids, strict=True) if s.shape.key == key
+        )
         if solid.faces.volume < 1e-3:
             raise Refused(f"the cuts leave nothing of {owner}: no model is written")
         stored = cache.get("solid", key)

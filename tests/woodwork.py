@@ -2,7 +2,7 @@
 
 What a test expects is said in distances from the sides of the blank. They are
 worked out here by hand, not by the frames of the code under test, and whether
-a point is wood is told by the angle that the mesh fills around it.
+a point is wood is told by a ray through the mesh.
 """
 
 from __future__ import annotations
@@ -163,15 +163,20 @@ def far(blank: Blank, points: Points) -> Far:
 
 
 def is_wood(wood: Any, points: Points) -> NDArray[np.bool_]:
-    """Whether points lie in a solid: its skin fills the whole of what is seen from there, or none of it."""
+    """Whether points lie in a solid: a ray upward from them leaves it once more than it enters."""
     skin = wood.to_mesh64()
-    corners = np.asarray(skin.vert_properties)[:, :3][np.asarray(skin.tri_verts).astype(int)]
-    a, b, c = (corners[None, :, k] - points[:, None] for k in range(3))
-    la, lb, lc = (np.linalg.norm(v, axis=2) for v in (a, b, c))
-    above = (a * np.cross(b, c)).sum(2)
-    below = la * lb * lc + (a * b).sum(2) * lc + (b * c).sum(2) * la + (c * a).sum(2) * lb
-    seen: NDArray[np.bool_] = np.arctan2(above, below).sum(1) / (2 * np.pi) > 0.5
-    return seen
+    a, b, c = np.asarray(skin.vert_properties)[:, :3][np.asarray(skin.tri_verts).astype(int)].transpose(1, 0, 2)
+    area = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
+    a, b, c, area = (v[abs(area) > 1e-12] for v in (a, b, c, area))
+    flat = np.column_stack([points[:, :2], np.ones(len(points))])
+    weights = []
+    for p, q in ((b, c), (c, a), (a, b)):
+        line = np.array([p[:, 1] - q[:, 1], q[:, 0] - p[:, 0], p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]])
+        weights.append(flat @ (line / area))
+    height = sum(w * v[:, 2] for w, v in zip(weights, (a, b, c), strict=True))
+    met = (np.minimum.reduce(weights) > 0) & (height > points[:, 2:])
+    out: NDArray[np.bool_] = (met * np.sign(area)).sum(1) > 0.5
+    return out
 
 
 def expect(

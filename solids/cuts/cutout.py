@@ -67,20 +67,25 @@ class Cutout:
             plan, names = pocket(blank, self.side, a, self.at, self.size, self.radius)
             made = sunk(blank, self.side, a, plan, self.depth, names)
         else:
-            plan = self._plan(blank, a)
-            names = tuple(f"wall {k + 1}" for k in range(len(plan)))
+            plan, names = self._plan(blank, a)
             made = sunk(blank, self.side, a, plan, self.depth, names)
         return in_row(blank, (made,), self.at, self.row)
 
-    def _plan(self, blank: Blank, a: Side) -> tuple[Corner, ...]:
-        """The outline in the plan's own coordinates, turned over where the second one runs the other way."""
+    def _plan(self, blank: Blank, a: Side) -> tuple[tuple[Corner, ...], tuple[str, ...]]:
+        """The outline in the plan's own coordinates, turned over where the second one runs the other way.
+
+        Wall 1 runs from the first point to the second either way.
+        """
         assert self.outline is not None
         b = plan_side(blank, self.side, a)
-        if b.sign < 0:
-            return self.outline
         width, n = blank.reach(b), len(self.outline)
+        names = [f"wall {k + 1}" for k in range(n)]
+        if b.sign < 0:
+            return self.outline, tuple(names)
         over = [Corner(c.a, width - c.b) for c in self.outline]
-        return tuple(Corner(over[k].a, over[k].b, self.outline[k - 1].bulge) for k in range(n - 1, -1, -1))
+        back = range(n - 1, -1, -1)
+        plan = tuple(Corner(over[k].a, over[k].b, self.outline[k - 1].bulge) for k in back)
+        return plan, tuple(names[k - 1] for k in back)
 
     def _round(self, blank: Blank) -> Bore:
         assert self.diameter is not None

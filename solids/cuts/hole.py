@@ -88,7 +88,10 @@ class Hole:
         if self.slot:
             yield from square_to(self.side, self.slot.toward, "slot")
             if self.slot.length <= self.diameter:
-                yield "slot", f"{self.slot.length:g} mm over all is no longer than the hole is wide, {self.diameter:g} mm"
+                yield (
+                    "slot",
+                    f"{self.slot.length:g} mm over all is no longer than the hole is wide, {self.diameter:g} mm",
+                )
             if self.tilt:
                 yield "slot", "a slot can't be tilted"
 

@@ -36,7 +36,6 @@ from solids.cuts.shapes import (
     plan_side,
     run,
     span,
-    square_to,
     stop_problems,
     sunk,
 )

@@ -98,9 +98,7 @@ def _species() -> dict[str, Species]:
 def _sheets() -> dict[str, Sheet]:
     return _by_name(
         "sheets.csv",
-        lambda row: Sheet(
-            row["name"], float(row["density"]), _number(row["moe"]), row["colour"], row["source"]
-        ),
+        lambda row: Sheet(row["name"], float(row["density"]), _number(row["moe"]), row["colour"], row["source"]),
     )
 
 

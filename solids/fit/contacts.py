@@ -10,7 +10,7 @@ import shapely
 
 from solids.fit.facing import Facing
 from solids.fit.scene import Scene
-from solids.kernel.mesh import TOOL
+from solids.kernel.mesh import TOOL, Floats
 from solids.model.geometry import Corner, Plane, Prism, Vector, Waste
 from solids.model.part import Made, Part
 
@@ -127,10 +127,10 @@ def _source_at(scene: Scene, face: int, point: Vector) -> int:
     return first
 
 
-def _off_plane(scene: Scene, face: int, part: int, local: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
+def _off_plane(scene: Scene, face: int, part: int, local: Floats) -> Floats:
     normal = scene.normal[face] @ scene.rotation[part]
     offset = scene.offset[face] - scene.normal[face] @ scene.origin[part]
-    out: np.ndarray = normal * (local @ normal - offset)  # type: ignore[type-arg]
+    out: Floats = normal * (local @ normal - offset)
     return out
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from solids.fit.clash import Clash, clashes
 from solids.fit.contacts import HOUSINGS, Contact, contacts_of, housing_depth
@@ -116,13 +117,14 @@ def dry_fit(piece: Piece, solids: tuple[Solid, ...] | None = None) -> DryFit:
 
 def _shared_or_open(
     scene: Scene, found: Facing, clash: dict[tuple[int, int], Clash], limits: Limits
-) -> np.ndarray:  # type: ignore[type-arg]
+) -> NDArray[np.bool_]:
     """Negative gaps count only where two parts really share wood: else thin parts run through each other unharmed."""
     a, b = scene.part[found.a], scene.part[found.b]
     shares = np.fromiter(
         ((min(i, j), max(i, j)) in clash for i, j in zip(a.tolist(), b.tolist(), strict=True)), bool, len(found)
     )
-    return (found.least >= -limits.touch) | shares
+    harmless: NDArray[np.bool_] = found.least >= -limits.touch
+    return harmless | shares
 
 
 def _meant(contacts: list[Contact], limits: Limits) -> list[Contact]:

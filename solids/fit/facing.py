@@ -61,7 +61,8 @@ def gap_at(scene: Scene, a: Ints, b: Ints, along: Floats, points: Floats) -> Flo
 
 def _reach(scene: Scene, faces: Ints, along: Floats, points: Floats) -> Floats:
     n = scene.normal[faces]
-    return (scene.offset[faces] - np.einsum("ij,ij->i", n, points)) / np.einsum("ij,ij->i", n, along)
+    left: Floats = scene.offset[faces] - np.einsum("ij,ij->i", n, points)
+    return left / np.einsum("ij,ij->i", n, along)
 
 
 def facing(scene: Scene, pairs: tuple[Ints, Ints], reach: float, angle: float) -> Facing:
@@ -76,9 +77,7 @@ def facing(scene: Scene, pairs: tuple[Ints, Ints], reach: float, angle: float) -
     return overlapping(scene, a, b, along, origin, reach)
 
 
-def _candidates(
-    scene: Scene, a: Ints, b: Ints, reach: float, angle: float
-) -> tuple[Ints, Ints, Floats, Floats]:
+def _candidates(scene: Scene, a: Ints, b: Ints, reach: float, angle: float) -> tuple[Ints, Ints, Floats, Floats]:
     """Face pairs that look at each other, with boxes within reach, and the direction between them."""
     opposite = np.einsum("ij,ij->i", scene.normal[a], scene.normal[b])
     keep = opposite < -np.cos(np.radians(angle))

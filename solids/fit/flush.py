@@ -47,20 +47,23 @@ def _candidates(
     scene: Scene, pairs: Ints, most: float, jointed: set[tuple[int, int]]
 ) -> tuple[Ints, Ints, Floats, Floats, Floats]:
     a, b = face_pairs(scene, pairs[:, 0], pairs[:, 1])
-    shows = np.fromiter((_can_show(scene, k) for k in range(len(scene.part))), bool, len(scene.part))
-    a, b = a[shows[a] & shows[b]], b[shows[a] & shows[b]]
     keep = np.einsum("ij,ij->i", scene.normal[a], scene.normal[b]) > np.cos(np.radians(SAME_WAY))
     a, b = a[keep], b[keep]
     along = scene.normal[a] + scene.normal[b]
     along /= np.linalg.norm(along, axis=1)[:, None]
     origin = (np.maximum(scene.low[a], scene.low[b]) + np.minimum(scene.high[a], scene.high[b])) / 2
-    to_a = (scene.offset[a] - np.einsum("ij,ij->i", scene.normal[a], origin)) / np.einsum("ij,ij->i", scene.normal[a], along)
-    to_b = (scene.offset[b] - np.einsum("ij,ij->i", scene.normal[b], origin)) / np.einsum("ij,ij->i", scene.normal[b], along)
+    to_a = (scene.offset[a] - np.einsum("ij,ij->i", scene.normal[a], origin)) / np.einsum(
+        "ij,ij->i", scene.normal[a], along
+    )
+    to_b = (scene.offset[b] - np.einsum("ij,ij->i", scene.normal[b], origin)) / np.einsum(
+        "ij,ij->i", scene.normal[b], along
+    )
     step = to_b - to_a
     is_jointed = np.fromiter(
         ((int(p), int(q)) in jointed for p, q in zip(scene.part[a], scene.part[b], strict=True)), bool, len(a)
     )
     keep = (np.abs(step) > 1e-3) & ((np.abs(step) < most) | is_jointed)
+    keep[keep] = [_can_show(scene, int(p)) and _can_show(scene, int(q)) for p, q in zip(a[keep], b[keep], strict=True)]
     return a[keep], b[keep], along[keep], origin[keep], step[keep]
 
 
@@ -83,7 +86,7 @@ def _exposed_steps(
         covers[int(facing.a[k])].append(k)
         covers[int(facing.b[k])].append(k)
     found = []
-    for k in np.flatnonzero(keep):
+    for k in np.flatnonzero(keep).tolist():
         sides = [
             _exposed(facing, covers, int(f), outline, origin[k], x[k], y[k])
             for f, outline in ((a[k], first[k]), (b[k], second[k]))

@@ -219,7 +219,7 @@ def laid(scene: Scene, faces: Ints, x: Floats, y: Floats, origin: Floats) -> Pol
     sizes = scene.ring_sizes[ring_index]
     rings = shapely.linearrings(flat, indices=np.repeat(np.arange(len(sizes)), sizes))
     shells = np.cumsum(ring_counts) - ring_counts
-    out = shapely.polygons(rings[shells])
+    out: Polygons = shapely.polygons(rings[shells])
     for k in np.flatnonzero(ring_counts > 1):
         out[k] = shapely.polygons(rings[shells[k]], rings[shells[k] + 1 : shells[k] + ring_counts[k]])
     return out

@@ -2,7 +2,7 @@
 
              B                  slack, half on each side
         ______________           of A's thickness
-       |      |___            
+       |      |___
        |      .   |=========
        |      .   |    A        A enters the side of B that its
        |      .___|=========    middle is furthest outside of

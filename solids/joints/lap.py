@@ -34,7 +34,9 @@ class Lap:
     example: ClassVar[str] = "{lap: [rail, stile]}"
     usual_fit: ClassVar[str] = "glue"
 
-    parts: tuple[object, ...] = takes(PartName(many=True), "the two parts; the first keeps the half at its face", head=True)
+    parts: tuple[object, ...] = takes(
+        PartName(many=True), "the two parts; the first keeps the half at its face", head=True
+    )
     fit: str = takes(Choice(("glue", "slip", "loose")), "how it should close", "glue")
 
     def sides(self) -> tuple[tuple[object, ...], tuple[object, ...]]:

@@ -107,14 +107,10 @@ def _tilted(
     word = _word(blank, side, line.run_axis)
     wide = walls.high - walls.low
     at: At = ((low, line.start),)
-    return word(
-        side=side, at=at, width=wide, depth=depth, tilt=line.tilt, toward=line.toward, stop=stops
-    )
+    return word(side=side, at=at, width=wide, depth=depth, tilt=line.tilt, toward=line.toward, stop=stops)
 
 
-def _swung(
-    blank: Blank, side: Side, line: _Line, walls: Walls, depth: float, ends: tuple[float, float]
-) -> Cut | str:
+def _swung(blank: Blank, side: Side, line: _Line, walls: Walls, depth: float, ends: tuple[float, float]) -> Cut | str:
     if _stops(blank, line.run_axis, ends):
         return "it runs slanting and ends within the side; make it by a `cutout` with an `outline`"
     low, high = sides_of(line.axis)

@@ -32,9 +32,7 @@ class Vector(NamedTuple):
         return self.x * other.x + self.y * other.y + self.z * other.z
 
     def cross(self, o: Vector) -> Vector:
-        return Vector(
-            self.y * o.z - self.z * o.y, self.z * o.x - self.x * o.z, self.x * o.y - self.y * o.x
-        )
+        return Vector(self.y * o.z - self.z * o.y, self.z * o.x - self.x * o.z, self.x * o.y - self.y * o.x)
 
     def length(self) -> float:
         return math.sqrt(self.dot(self))
@@ -43,6 +41,7 @@ class Vector(NamedTuple):
         return self.times(1 / self.length())
 
 
+SHARP = 1e-6  # mm: a corner radius under this is none
 ORIGIN = Vector(0.0, 0.0, 0.0)
 X, Y, Z = Vector(1.0, 0.0, 0.0), Vector(0.0, 1.0, 0.0), Vector(0.0, 0.0, 1.0)
 AXES = (X, Y, Z)
@@ -217,7 +216,7 @@ def arc(p: Corner, q: Corner) -> tuple[float, float, float, float, float]:
 
 
 def rounded(points: Iterable[tuple[float, float, float]]) -> tuple[Corner, ...]:
-    """An outline whose corners (a, b, radius) are rounded; radius 0 stays sharp.
+    """An outline whose corners (a, b, radius) are rounded; a radius of 0, or nearly, stays sharp.
 
     Two radii that do not fit on their side raise ValueError.
     """
@@ -225,7 +224,7 @@ def rounded(points: Iterable[tuple[float, float, float]]) -> tuple[Corner, ...]:
     out: list[Corner] = []
     n = len(pts)
     for k, (a, b, r) in enumerate(pts):
-        if r == 0:
+        if r < SHARP:
             out.append(Corner(a, b))
             continue
         pa, pb = pts[k - 1][0] - a, pts[k - 1][1] - b
@@ -244,7 +243,7 @@ def rounded(points: Iterable[tuple[float, float, float]]) -> tuple[Corner, ...]:
 
 def _setback(pts: list[tuple[float, float, float]], k: int) -> float:
     a, b, r = pts[k]
-    if r == 0:
+    if r < SHARP:
         return 0.0
     pa, pb = pts[k - 1][0] - a, pts[k - 1][1] - b
     nxt = pts[(k + 1) % len(pts)]

@@ -113,13 +113,15 @@ class Blank:
     def prism(self) -> Prism:
         """The blank itself, its sides named by the maker's words."""
         if not self.outline:
-            left, front = Side.LEFT, Side.FRONT
-            names = ("front", "right", "rear", "left", "bottom", "top")
-            corners = (Corner(0, 0), Corner(self.size.x, 0), Corner(self.size.x, self.size.y), Corner(0, self.size.y))
-            return Prism(self.corner_frame(left, front), corners, self.size.z, names)
+            wide, deep, tall = self.size
+            square = (Corner(0, 0), Corner(wide, 0), Corner(wide, deep), Corner(0, deep))
+            words = ("front", "right", "rear", "left", "bottom", "top")
+            return Prism(self.corner_frame(Side.LEFT, Side.FRONT), square, tall, words)
         frame, flipped = self._outline_frame()
         corners = self.outline if not flipped else tuple(_reversed(self.outline))
-        names = tuple(self._side_word(frame, p, q, k) for k, (p, q) in enumerate(outline_sides(corners)))
+        n = len(corners)
+        first = [(n - 2 - k) % n if flipped else k for k in range(n)]  # the point of `outline` that each side starts at
+        names = tuple(self._side_word(frame, p, q, k) for k, (p, q) in zip(first, outline_sides(corners), strict=True))
         low, high = self.broad
         lid = low if frame.z.dot(low.outward) > 0 else high
         return Prism(frame, corners, self.thickness, (*names, str(lid.opposite), str(lid)))

@@ -91,8 +91,10 @@ def _says(d: Any) -> str:
         return str(d.metadata["says"])
     if default in (None, (), "", 0.0):
         return f"{d.metadata['says']} (may be left out)"
-    return f"{d.metadata['says']} ({default:g} where unsaid)" if isinstance(default, float) else (
-        f"{d.metadata['says']} ({default} where unsaid)"
+    return (
+        f"{d.metadata['says']} ({default:g} where unsaid)"
+        if isinstance(default, float)
+        else (f"{d.metadata['says']} ({default} where unsaid)")
     )
 
 

@@ -62,7 +62,9 @@ class Group:
         """The part of this group that a word names. Raises Told."""
         if word.text in self.parts:
             return self.parts[word.text]
-        raise self.scope.ledger.tell(word.place, f"no part is called `{word.text[:40]}`{nearest(word.text, self.parts)}")
+        raise self.scope.ledger.tell(
+            word.place, f"no part is called `{word.text[:40]}`{nearest(word.text, self.parts)}"
+        )
 
     def bares(self) -> list[Bare]:
         """Every blank in the group, in its own frame. Raises Told or FormulaError."""

@@ -22,7 +22,9 @@ def item_of(table: dict[str, type[Any]], node: Node, r: Reading, what: str) -> t
         raise r.tell(at, f"{what} starts with what it is, and `{word[:40]}` is none{hint}")
     if len(heads) > 1:
         second = given.entries[heads[1]].key
-        raise r.tell(second.place, f"`{heads[0]}` and `{heads[1]}` in one: make two items of the list, each in its braces")
+        raise r.tell(
+            second.place, f"`{heads[0]}` and `{heads[1]}` in one: make two items of the list, each in its braces"
+        )
     kind = heads[0]
     value = read_record(table[kind], given, r, f"a {kind}", head=kind)
     return value, given.entries[kind].key.place

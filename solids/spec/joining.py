@@ -85,9 +85,7 @@ def _near(first: list[Part], second: list[Part]) -> list[tuple[Part, Part]]:
     return near or [min(zip(gaps, pairs, strict=True), key=lambda x: x[0])[1]]
 
 
-def _made(
-    joint: Any, a: Part, b: Part, place: Place, places: dict[str, Place], added: dict[str, list[Made]]
-) -> Joint:
+def _made(joint: Any, a: Part, b: Part, place: Place, places: dict[str, Place], added: dict[str, list[Made]]) -> Joint:
     outcome = joint.make(a, b)
     names: list[tuple[str, str]] = []
     for part, other, cuts in ((a, b, outcome.a), (b, a, outcome.b)):

@@ -9,12 +9,13 @@ from typing import NamedTuple
 from solids.cuts import CUTS
 from solids.model import field as f
 from solids.model.finding import Place
-from solids.model.geometry import Frame, Plane, Vector
+from solids.model.geometry import Corner, Frame, Plane, Vector
 from solids.model.part import Blank, Made, Part, Stock
 from solids.spec.formula import FormulaError, Quantity
 from solids.spec.items import item_of
 from solids.spec.placing import (
     ROOM_AXES,
+    SetDown,
     mirror_plane,
     point,
     repeated,
@@ -116,9 +117,9 @@ class PartDeclaration:
             blank = replace(blank, outline=self._outline(outline, length, width))
         return replace(blank, grained=stock is None or stock.solid_wood)
 
-    def _outline(self, node: Node, length: float, width: float) -> tuple[f.Corner, ...]:
+    def _outline(self, node: Node, length: float, width: float) -> tuple[Corner, ...]:
         r = Reading(self.scope)
-        corners: tuple[f.Corner, ...] = read(f.Outline(), node, r, node.place, "`outline`")
+        corners: tuple[Corner, ...] = read(f.Outline(), node, r, node.place, "`outline`")
         a, b = max(c.a for c in corners), max(c.b for c in corners)
         if abs(a - length) > 1e-6 or abs(b - width) > 1e-6:
             told = f"the outline reaches {a:g} by {b:g} mm, the size says {length:g} by {width:g} mm"
@@ -153,7 +154,7 @@ class PartDeclaration:
             raise self.scope.ledger.tell(at, told)
         return stock.thickness
 
-    def _down(self) -> object:
+    def _down(self) -> SetDown:
         place = self.node.get().get("place")
         node = as_map(place, self.scope.ledger, self.word.place, "`place`") if place is not None else None
         return set_down(node, self.scope)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from solids.model.field import mirrored, mirrored_outline
-from solids.model.geometry import STILL, X, Y, Z, Frame, Vector, rotation
+from solids.model.geometry import STILL, Frame, Vector, X, Y, Z, rotation
 from solids.model.part import Blank, Part
 from solids.model.side import SIDES, Side
 from solids.spec.scope import Scope, Told, as_list, as_map, as_word, nearest, refuse_unknown

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from solids.model.finding import Mistake, Place, SpecError
 from solids.model.limits import LIMITS, REPLACEABLE, Band, Limits
+from solids.model.part import Stock
 from solids.model.piece import Piece
 from solids.spec import source
 from solids.spec.formula import RESERVED, FormulaError, Quantity, as_length, as_number
@@ -121,12 +124,14 @@ class _Spec:
 
     def _declare_values(self, tree: Map, scope: Scope) -> None:
         for word, value in self._named(tree, "sizes"):
-            scope.declare(word, simple("size", word.place, Lazy(word.text, self.ledger, self._size(word, value, scope))))
+            scope.declare(
+                word, simple("size", word.place, Lazy(word.text, self.ledger, self._size(word, value, scope)))
+            )
         for word, value in self._named(tree, "numbers"):
             lazy = Lazy(word.text, self.ledger, self._number(word, value, scope))
             scope.declare(word, simple("number", word.place, lazy))
 
-    def _size(self, word: Word, node: Node, scope: Scope) -> object:
+    def _size(self, word: Word, node: Node, scope: Scope) -> Callable[[], Quantity]:
         def value() -> Quantity:
             q = scope.quantity(node, word.place)
             nudge = scope.nudges.get(node.place, 0.0)
@@ -135,11 +140,13 @@ class _Spec:
             try:
                 return Quantity(as_length(q, scope.units) + nudge, "length", 1)
             except FormulaError as e:
-                raise self.ledger.tell(node.place, f"`{word.text}`: {e}; counts and ratios go under `numbers`") from None
+                raise self.ledger.tell(
+                    node.place, f"`{word.text}`: {e}; counts and ratios go under `numbers`"
+                ) from None
 
         return value
 
-    def _number(self, word: Word, node: Node, scope: Scope) -> object:
+    def _number(self, word: Word, node: Node, scope: Scope) -> Callable[[], Quantity]:
         def value() -> Quantity:
             try:
                 return Quantity(as_number(scope.quantity(node, word.place)), "pure")
@@ -177,19 +184,19 @@ class _Spec:
         """Work out every size and stock, wanted or not, so that no mistake stays hidden."""
         for thing in list(scope.things.values()):
             if thing.what in ("size", "number"):
-                self._quietly(lambda t=thing: t.value([], ""), thing.place)
+                self._quietly(partial(thing.value, [], ""), thing.place)
         for stock in self.stocks.values():
             self._quietly(stock.stock.get, stock.word.place)
 
-    def _quietly(self, compute: object, place: Place) -> None:
+    def _quietly(self, compute: Callable[[], object], place: Place) -> None:
         try:
-            compute()  # type: ignore[operator]
+            compute()
         except Told:
             return
         except FormulaError as e:
             self.ledger.tell(place, str(e))
 
-    def _stock(self, word: Word) -> object:
+    def _stock(self, word: Word) -> Stock:
         if word.text in self.stocks:
             return self.stocks[word.text].stock.get()
         told = f"no stock is called `{word.text[:40]}`{nearest(word.text, self.stocks)}"
@@ -250,7 +257,7 @@ class _Spec:
         for key, entry in node.entries.items():
             if key in REPLACEABLE:
                 try:
-                    limits = replace(limits, **{key: self._limit(key, entry.value, scope)})
+                    limits = replace(limits, **{key: self._limit(key, entry.value, scope)})  # type: ignore[arg-type]
                 except Told:
                     continue
         return limits

@@ -12,7 +12,10 @@ from solids.model.limits import LIMITS, REPLACEABLE, Band
 from solids.model.side import SIDES
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
-SIZE = {"type": ["string", "number"], "description": "a size or a formula, as 7 1/4, 18 mm, width - 2 * cherry.thickness"}
+SIZE = {
+    "type": ["string", "number"],
+    "description": "a size or a formula, as 7 1/4, 18 mm, width - 2 * cherry.thickness",
+}
 SIDE = {"enum": [str(s) for s in SIDES]}
 POINT = {"type": "array", "items": SIZE, "minItems": 3, "maxItems": 3}
 NAMES = r"^(?=\w*[^\W\d])\w+$"
@@ -75,9 +78,11 @@ def _joints() -> dict[str, Any]:
 
 
 def _place() -> dict[str, Any]:
-    lean = _object({**{s: SIZE for s in ("left", "right", "front", "rear")}, "about": {"type": "array"}})
+    lean = _object({**dict.fromkeys(("left", "right", "front", "rear"), SIZE), "about": {"type": "array"}})
     turn = {"anyOf": [SIZE, _object({"by": SIZE, "about": {"type": "array"}})]}
-    return _object({"at": POINT, "length": {"enum": ["across", "deep", "up"]}, "face": SIDE, "lean": lean, "turn": turn})
+    return _object(
+        {"at": POINT, "length": {"enum": ["across", "deep", "up"]}, "face": SIDE, "lean": lean, "turn": turn}
+    )
 
 
 def _copies() -> dict[str, Any]:
@@ -111,7 +116,9 @@ def kind_schema(kind: f.Kind) -> dict[str, Any]:
         return {"enum": list(kind.words)}
     if isinstance(kind, f.Record):
         inner = f.declared(kind.type)
-        return _object({d.name: kind_schema(d.metadata["kind"]) for d in inner}, [d.name for d in inner if d.default is MISSING])
+        return _object(
+            {d.name: kind_schema(d.metadata["kind"]) for d in inner}, [d.name for d in inner if d.default is MISSING]
+        )
     if isinstance(kind, f.Distances):
         return {**distances, "additionalProperties": SIZE}
     if isinstance(kind, f.At):

@@ -188,7 +188,9 @@ def _lengths(kind: f.Lengths, node: Node | None, r: Reading, place: Place, what:
     if len(items) == 1 and kind.one:
         return (_length(f.Length(), items[0], r, place, what),) * kind.count
     if len(items) != kind.count:
-        raise r.tell(node.place if node else place, f"{what} is a list of {kind.count} lengths; {len(items)} stand here")
+        raise r.tell(
+            node.place if node else place, f"{what} is a list of {kind.count} lengths; {len(items)} stand here"
+        )
     for k, item in enumerate(items):
         r.places[f"{what.strip('`')}.{k + 1}"] = item.place
     return tuple(_length(f.Length(), item, r, place, what) for item in items)

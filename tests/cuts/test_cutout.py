@@ -167,8 +167,8 @@ def test_a_row_goes_on_from_its_place_or_is_centred(
     ],
 )
 def test_the_handed_twin_is_its_mirror_image(cut: Cutout, axis: int) -> None:
-    # A circle's chords may begin elsewhere: two polygons differ by their height along the whole rim at most.
-    allowed = 0.015 * math.pi * 80 * 5 if cut.diameter else 1e-6
+    # A circle of d is a polygon within 0.0075 mm of it, so two may differ by 0.03 / d of what they hold.
+    allowed = 0.03 / cut.diameter * ww.volume(BOARD, cut) if cut.diameter else 1e-6
 
     assert ww.off_from_twin(BOARD, axis, cut) <= allowed
     again = mirrored(mirrored(cut, BOARD, axis), BOARD, axis)

@@ -41,9 +41,7 @@ def check(dry: DryFit) -> Iterator[Finding]:
 def _told(dry: DryFit, i: int, j: int, clash: Clash) -> Finding:
     t = Tell(dry)
     a, b = dry.part(i), dry.part(j)
-    deepest = min(
-        (c for c in dry.by_pair.get((i, j), ()) if c.least < 0), key=lambda c: c.least, default=None
-    )
+    deepest = min((c for c in dry.by_pair.get((i, j), ()) if c.least < 0), key=lambda c: c.least, default=None)
     low, high = Vector(*clash.low), Vector(*clash.high)
     where = _where(dry, deepest)
     cuts = tuple(

@@ -36,6 +36,7 @@ from solids.fit.rule import Rule
 from solids.fit.scene import laid
 from solids.fit.tell import Tell
 from solids.joints.miter import corner_width
+from solids.kernel.mesh import Floats
 from solids.model.finding import Edit, Finding, Severity
 
 NOISE = 1e-6
@@ -98,7 +99,7 @@ def _opens_inside(dry: DryFit, c: Contact) -> bool:
     return float((a + b) @ toward_inside) * 1.0 > 0 if np.linalg.norm(along) else False
 
 
-def _inward(dry: DryFit, s: Surface, to_other: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
+def _inward(dry: DryFit, s: Surface, to_other: Floats) -> Floats:
     """The direction from the outer to the inner face of a part, in the room."""
     part = dry.part(s.part)
     normals = [np.array(part.frame.direction(side.outward)) for side in (*part.blank.broad, *part.blank.edges)]

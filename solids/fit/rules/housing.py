@@ -93,9 +93,7 @@ def _through_thickness(dry: DryFit, c: Contact) -> bool:
     return abs(float(dry.scene.normal[c.host.face] @ cheek)) > 0.7
 
 
-def _told(
-    dry: DryFit, kind: str, severity: Severity, c: Contact, play: float, allowed: Band
-) -> Finding:
+def _told(dry: DryFit, kind: str, severity: Severity, c: Contact, play: float, allowed: Band) -> Finding:
     t = Tell(dry)
     host, guest = dry.part(c.host.part), dry.part(c.guest.part)
     made = c.host.made
