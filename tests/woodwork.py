@@ -40,6 +40,7 @@ BOARD_VOLUME = 600 * 300 * 20
 
 Points: TypeAlias = NDArray[np.float64]
 Far: TypeAlias = dict[Side, Points]  # how far points are from each side of the blank
+Span: TypeAlias = tuple[float, float]
 Margin: TypeAlias = Callable[[Far], Points]  # below 0 where the wood is gone, above where it stays
 
 
@@ -54,6 +55,7 @@ def set_down() -> Iterator[Blank]:
 
 
 BLANKS = list(set_down())
+SIX = [BLANKS[k] for k in (0, 3, 5, 6, 8, 11)]  # each way to run twice, each face once
 THREE = [BLANKS[3], BLANKS[5], BLANKS[8]]  # thin in z, in z seen the other way, and in x
 
 
@@ -180,7 +182,7 @@ def is_wood(wood: Any, points: Points) -> NDArray[np.bool_]:
 
 
 def expect(
-    blank: Blank, cuts: Cut | tuple[Cut, ...], gone: Margin, around: Mapping[Side, tuple[float, float]], rough: float = 0.0
+    blank: Blank, cuts: Cut | tuple[Cut, ...], gone: Margin, around: Mapping[Side, Span], rough: float = 0.0
 ) -> None:
     """The wood is gone just where `gone` says: at random points, and close on both sides of its border.
 
@@ -197,7 +199,7 @@ def expect(
     assert not wrong.any(), f"{wrong.sum()} of {len(points)} points: {told_points}"
 
 
-def _worth_asking(blank: Blank, gone: Margin, around: Mapping[Side, tuple[float, float]], step: float) -> Points:
+def _worth_asking(blank: Blank, gone: Margin, around: Mapping[Side, Span], step: float) -> Points:
     dice = np.random.default_rng(11)
     size = np.array(blank.size)
     low, high = np.zeros(3), size.copy()

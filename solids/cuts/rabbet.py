@@ -20,7 +20,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
-from solids.cuts.shapes import OVER, Stops, along, square_to, stop_problems, sunk
+from solids.cuts.shapes import OVER, Stops, along, radius_problems, square_to, stop_problems, sunk
 from solids.cuts.trench import rounded_plan
 from solids.model.field import Distances, Length, Name, SideOf, takes
 from solids.model.geometry import Waste
@@ -45,11 +45,15 @@ class Rabbet:
 
     def problems(self, blank: Blank) -> Iterator[Problem]:
         """`on` must be beside the side, and a stop at an end of the run."""
-        yield from square_to(self.side, self.on, "on")
-        if self.side.axis != self.on.axis:
-            yield from stop_problems(blank.third(self.side, self.on), self.stop)
+        if self.side.axis == self.on.axis:
+            yield from square_to(self.side, self.on, "on")
+            return
+        stopped = list(stop_problems(blank, blank.third(self.side, self.on), self.stop))
+        yield from stopped
         if self.radius and not self.stop:
             yield "radius", "a rabbet that runs out has no corner for a radius; give it a `stop`"
+        elif not stopped:
+            yield from radius_problems(lambda: self.waste(blank))
 
     def waste(self, blank: Blank) -> tuple[Waste, ...]:
         """The step, in the blank's own axes."""

@@ -6,7 +6,7 @@ that no skin of zero thickness can stay.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import TypeAlias
 
 from solids.model.geometry import Bore, Corner, Frame, Prism, Vector, Waste
@@ -112,12 +112,23 @@ def square_to(side: Side, other: Side, field: str) -> Iterator[Problem]:
         yield field, f"`{other}` is not beside `{side}`; {beside(side)} serve"
 
 
-def stop_problems(near: Side, stops: Stops) -> Iterator[Problem]:
-    """A cut can only stop short of the sides that it runs to."""
+def stop_problems(blank: Blank, near: Side, stops: Stops) -> Iterator[Problem]:
+    """A cut can only stop short of the sides that it runs to, and something of its run must be left."""
     for side, _ in stops:
         if side.axis != near.axis:
             told = f"this cut runs from `{near}` to `{near.opposite}` and can't stop short of `{side}`"
             yield "stop", told
+    short = sum(d for side, d in stops if side.axis == near.axis)
+    if short >= blank.reach(near):
+        yield "stop", f"it stops {short:g} mm short of a run of {blank.reach(near):g} mm: nothing is left of it"
+
+
+def radius_problems(make: Callable[[], object]) -> Iterator[Problem]:
+    """What is wrong with a radius, by trying the shape."""
+    try:
+        make()
+    except ValueError as e:
+        yield "radius", str(e)
 
 
 def drilled(start: Vector, axis: Vector, radius: float, depth: float, name: str = "wall") -> Bore:

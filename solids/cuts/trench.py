@@ -34,6 +34,7 @@ from solids.cuts.shapes import (
     at_problems,
     in_row,
     plan_side,
+    radius_problems,
     run,
     span,
     stop_problems,
@@ -80,6 +81,12 @@ class Trench:
 
     def problems(self, blank: Blank) -> Iterator[Problem]:
         """The place must be beside the side, the word must suit the grain, and stops lie at the ends of the run."""
+        found = list(self._problems(blank))
+        yield from found
+        if not found:
+            yield from radius_problems(lambda: self.waste(blank))
+
+    def _problems(self, blank: Blank) -> Iterator[Problem]:
         yield from at_problems(blank, self.side, self.at, self.row)
         if len(self.at) > 1:
             yield "at", "a trench runs right across: give the distance from one side only, and `stop` to end it"
@@ -89,7 +96,7 @@ class Trench:
         yield from self._grain_problems(blank)
         yield from self._swing_problems(blank, q)
         near = sides_of(self.run_axis(blank))[0]
-        yield from stop_problems(near, self.stop)
+        yield from stop_problems(blank, near, self.stop)
         if self.tilt and self.toward is None:
             yield "tilt", f"tilted walls drift as they go in: say `toward: {q}` or `toward: {q.opposite}`"
         if self.toward is not None and self.toward.axis != q.axis:

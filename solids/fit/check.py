@@ -5,10 +5,11 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass
 
-from solids.fit.cause import folded
 from solids.fit.dryfit import DryFit, dry_fit
+from solids.fit.explained import explained
 from solids.fit.rules import RULES
 from solids.fit.scene import Solid
+from solids.fit.search import causes
 from solids.model.finding import Finding, Severity
 from solids.model.piece import Piece
 
@@ -35,10 +36,23 @@ def check(piece: Piece, solids: tuple[Solid, ...] | None = None) -> Report:
     start = time.perf_counter()
     dry = dry_fit(piece, solids)
     measured = time.perf_counter()
-    raw = [f for rule in RULES for f in rule.check(dry)]
-    findings = sorted(folded(raw, dry), key=_rank)
+    raw = found(dry)
+    ruled = time.perf_counter()
+    findings = sorted(explained(raw, causes(dry, _open_questions(raw), found), dry), key=_rank)
     done = time.perf_counter()
-    return Report(piece, tuple(findings), dry, {"measure": measured - start, "rules": done - measured})
+    seconds = {"measure": measured - start, "rules": ruled - measured, "causes": done - ruled}
+    return Report(piece, tuple(findings), dry, seconds)
+
+
+def _open_questions(findings: list[Finding]) -> list[Finding]:
+    """The findings of which no rule knows the cause already, as it does of stock that is not what it is called."""
+    settled = {tuple(sorted(f.parts)) for f in findings if f.cause}
+    return [f for f in findings if tuple(sorted(f.parts)) not in settled]
+
+
+def found(dry: DryFit) -> list[Finding]:
+    """What every rule finds, not yet folded."""
+    return [f for rule in RULES for f in rule.check(dry)]
 
 
 def _rank(f: Finding) -> tuple[int, str, str, tuple[str, ...], str]:

@@ -20,7 +20,8 @@ class Tell:
         return show(mm, self.units)
 
     def small(self, mm: float) -> str:
-        return show_small(mm, self.units)
+        """A gap for reading. Noise shows neither as -0 nor by rounding a half now up, now down."""
+        return show_small(0.0 if abs(mm) < 1e-6 else mm + (1e-7 if mm > 0 else -1e-7), self.units)
 
     def angle(self, degrees: float) -> str:
         return show_angle(degrees)
@@ -28,6 +29,10 @@ class Tell:
     def exact(self, mm: float) -> str:
         """A size to be written into the spec."""
         return f"{exact(round(mm, 3))} mm" if self.units == "mm" else f"{exact(round(mm / INCH, 4))} in"
+
+    def edit(self, target: str, before: float, after: float) -> Edit:
+        """A change that mends, free of the noise of measuring."""
+        return Edit(target, round(before, 6), round(after, 6))
 
     def cut(self, part: Part, made: Made) -> str:
         return f"{part.id}.{made.name}"

@@ -35,6 +35,7 @@ from solids.model.geometry import Frame, Plane, Vector
 from solids.model.part import Cut, Part
 from solids.model.side import SIDES, Side
 
+SHORT = 0.01  # mm by which a blank may end short of a long point, by rounding
 SQUARE = 1e-7  # radians by which a square part may be out
 
 
@@ -93,18 +94,25 @@ class House:
         made = trench(b.blank, entry.side, walls, depth + self.room, (low, high))
         if isinstance(made, str):
             return Outcome(trouble=f"no trench of the language takes {a.id} in {b.id}: {made}")
-        return Outcome(a=(*self._cut_off(a, b, entry, depth, square), *notch), b=(made,))
-
-    def _cut_off(self, a: Part, b: Part, entry: _Entry, depth: float, square: bool) -> tuple[Cut, ...]:
-        """What brings A's end to `depth` below B's side, where it is not there already."""
         if self.depth is None:
-            return ()
-        below = b.blank.plane(entry.side, inset=depth).moved(b.frame)
-        plane = local_plane(a, Plane(below.normal.times(-1), -below.offset))
-        own = a.blank.plane(entry.guest_side)
-        if square and own.offset - plane.offset < 1e-9:
-            return ()
-        return (saw_or_trim(a, entry.guest_side, plane),)
+            return Outcome(a=notch, b=(made,))
+        floor = _floor(a, b, entry.side, depth)
+        short = short_of(a, entry.guest_side, floor)
+        told = f"{a.id} ends short of the floor of its housing in {b.id}" if short > SHORT else ""
+        return Outcome(a=(*_cut_off(a, entry, floor, square), *notch), b=(made,), trouble=told, gap=short)
+
+
+def _floor(a: Part, b: Part, side: Side, depth: float) -> Plane:
+    """The plane `depth` below a side of B, in A's own axes, looking out of A."""
+    below = b.blank.plane(side, inset=depth).moved(b.frame)
+    return local_plane(a, Plane(below.normal.times(-1), -below.offset))
+
+
+def _cut_off(a: Part, entry: _Entry, floor: Plane, square: bool) -> tuple[Cut, ...]:
+    """What brings A's end to the floor, where it is not there already."""
+    if square and a.blank.plane(entry.guest_side).offset - floor.offset < 1e-9:
+        return ()
+    return (saw_or_trim(a, entry.guest_side, floor),)
 
 
 def saw_or_trim(part: Part, side: Side, plane: Plane) -> Cut:
@@ -113,6 +121,12 @@ def saw_or_trim(part: Part, side: Side, plane: Plane) -> Cut:
     if cut is None or cut.inset < 0:
         return Trim(side=side, to=plane)
     return cut
+
+
+def short_of(part: Part, side: Side, plane: Plane) -> float:
+    """How far a blank ends short of the long point of a cut at a side, in mm; 0 where it reaches it."""
+    cut = sawn(part.blank, side, plane)
+    return max(0.0, -cut.inset) if cut is not None else 0.0
 
 
 class _Entry(NamedTuple):

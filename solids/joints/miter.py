@@ -19,7 +19,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from solids.joints.house import saw_or_trim
+from solids.joints.house import SHORT, saw_or_trim, short_of
 from solids.joints.outcome import Outcome, apart, local_plane, middle
 from solids.model.field import Choice, PartName, takes
 from solids.model.geometry import Plane, Vector
@@ -54,10 +54,14 @@ class MiterJoint:
         if beyond_a.normal.dot(middle(b)) < beyond_a.offset:
             told = f"{a.id} and {b.id} lie on one side of their corner's plane"
             return Outcome(trouble=told, gap=max(0.0, apart(a, b)))
-        cut_a = saw_or_trim(a, _sawn_side(a, beyond_a), local_plane(a, beyond_a))
+        side_a, plane_a = _sawn_side(a, beyond_a), local_plane(a, beyond_a)
         back = _turned(beyond_a)
-        cut_b = saw_or_trim(b, _sawn_side(b, back), local_plane(b, back))
-        return Outcome(a=(cut_a,), b=(cut_b,))
+        side_b, plane_b = _sawn_side(b, back), local_plane(b, back)
+        short = {p.id: short_of(p, s, plane) for p, s, plane in ((a, side_a, plane_a), (b, side_b, plane_b))}
+        lacking = " and ".join(id_ for id_, by in short.items() if by > SHORT)
+        told = f"{lacking} {'end' if ' and ' in lacking else 'ends'} short of the outer corner" if lacking else ""
+        cuts = saw_or_trim(a, side_a, plane_a), saw_or_trim(b, side_b, plane_b)
+        return Outcome(a=cuts[:1], b=cuts[1:], trouble=told, gap=max(short.values()) if lacking else 0.0)
 
 
 def _turned(plane: Plane) -> Plane:

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from solids.kernel.mesh import TOOL, Floats, Ints
-from solids.kernel.shape import Shape, planes
+from solids.kernel.shape import SAME, Shape, planes
 from solids.model.geometry import Plane
 
 LEAST_AREA = 1e-6  # mm²
@@ -80,7 +80,7 @@ def faces_of(shape: Shape, manifold: Any) -> FaceSet:
             plane = known.get(first)
             if plane is not None:
                 faces += _assembled(first, tuple(also), plane, [points[r] for r in rings])
-        faces = _mended(faces)
+        faces = _without_skins(_mended(faces))
     bodies = len(manifold.decompose()) if len(triangles) else 0
     return _packed(faces, frozenset(np.unique(source).tolist()), float(manifold.volume()), bodies)
 
@@ -252,6 +252,21 @@ def _split(face: _Face, polygon: shapely.Polygon) -> list[_Face]:
             points[:, ax] = (face.plane.offset - points @ n) / n[ax]
             rings.append(points)
         out.append(_Face(face.source, face.also, face.plane, rings, piece.area / abs(n[ax])))
+    return out
+
+
+def _without_skins(faces: list[_Face]) -> list[_Face]:
+    """Where two faces lie back to back in one plane there is no wood between them: what they share is no face."""
+    sheets = np.array([(*f.plane.normal, f.plane.offset) for f in faces]).reshape(-1, 4)
+    pairs = np.argwhere(np.abs(sheets[:, None] + sheets).max(axis=2) < SAME)
+    gone: dict[int, list[shapely.Geometry]] = {}
+    for a, b in pairs.tolist():
+        shared = _laid(faces[a]).intersection(_laid(faces[b]))
+        if shared.area > LEAST_AREA:
+            gone.setdefault(a, []).append(shared)
+    out: list[_Face] = []
+    for k, f in enumerate(faces):
+        out += _split(f, _laid(f).difference(shapely.union_all(gone[k]))) if k in gone else [f]
     return out
 
 

@@ -29,10 +29,9 @@ TOOL = 4096  # face number = tool * TOOL + side; tool 0 is the blank
 def manifold_of(shape: Shape) -> Any:
     """The finished part: the blank less its tools, one after another, the squarest first.
 
-    Where a tool's wall lies in the plane of another's and both are gone, a
-    skin without thickness stays if the two planes are a rounding error apart.
-    Square tools leave every corner just where the numbers say; a slanted one
-    moves corners by the last digit, and so comes after.
+    Where walls of two tools lie back to back in one plane, a skin without
+    thickness stays if they are a rounding error apart. Square tools leave
+    corners just where the numbers say; slanted ones, which don't, come after.
     """
     low, high = bounds(shape.blank)
     order = sorted(range(len(shape.tools)), key=lambda k: _slant(shape.tools[k].waste))

@@ -27,6 +27,7 @@ DEFLECTION = 0.05  # mm between a round face and its triangles, at most
 ANGLE = 0.5  # radians between one triangle of a round face and the next
 CLOSE = 1e-9  # relative: a planar part's mesh has the solid's own volume
 LEAST = 1e-6  # mm³
+NEAR = 1e-5  # mm
 
 
 class OpenMesh(ValueError):
@@ -73,7 +74,7 @@ def triangles_of(solid: Any) -> Triangles:
     patches = _meshed(solid, faces)
     found = _welded(patches)
     if not is_closed(found.faces):
-        found = _welded([_refilled(p) if _has_gap(p) else p for p in patches])
+        found = _joined(_welded([_refilled(p) if _has_gap(p) else p for p in patches]))
     _check(found, solid, faces)
     return found
 
@@ -87,6 +88,18 @@ def is_closed(faces: Ints) -> bool:
 def _edge_uses(faces: Ints) -> Counter[tuple[int, int]]:
     starts, ends = faces.ravel().tolist(), faces[:, [1, 2, 0]].ravel().tolist()
     return Counter(zip(starts, ends, strict=True))
+
+
+def _joined(found: Triangles) -> Triangles:
+    """Points of open edges that are nearer than any saw could tell made one, as an edge meets it in two faces."""
+    uses = _edge_uses(found.faces)
+    loose = sorted({end for edge, n in uses.items() if uses[edge[::-1]] != n for end in edge})
+    same = np.arange(len(found.points))
+    for k, a in enumerate(loose):
+        for b in loose[k + 1 :]:
+            if np.linalg.norm(found.points[a] - found.points[b]) < NEAR:
+                same[b] = same[a]
+    return _wide(found.points, same[found.faces], found.source, found.flat)
 
 
 def _check(found: Triangles, solid: Any, faces: list[Any]) -> None:
@@ -214,14 +227,18 @@ def _rings(edges: list[tuple[int, int]]) -> list[list[int]]:
 
 
 def _welded(patches: list[_Patch]) -> Triangles:
-    """All patches as one mesh: points that are the same to the last bit are one; triangles without width go."""
+    """All patches as one mesh: points that are the same to the last bit are one."""
     offsets = np.cumsum([0, *(len(p.points) for p in patches)])
     every = np.concatenate([p.points for p in patches]) + 0.0 if patches else np.zeros((0, 3))
     points, where = np.unique(every, axis=0, return_inverse=True)
     numbered = [p.triangles + at for p, at in zip(patches, offsets, strict=False)]
     faces = where.ravel()[np.concatenate(numbered)] if patches else np.zeros((0, 3), np.int64)
     source = np.repeat(np.arange(len(patches)), [len(p.triangles) for p in patches])
+    return _wide(points, faces, source, tuple(p.normal is not None for p in patches))
+
+
+def _wide(points: Floats, faces: Ints, source: Ints, flat: tuple[bool, ...]) -> Triangles:
+    """A mesh without the triangles that have two corners in one point."""
     a, b, c = faces[:, 0], faces[:, 1], faces[:, 2]
     wide = (a != b) & (b != c) & (c != a)
-    flat = tuple(p.normal is not None for p in patches)
     return Triangles(points, faces[wide], source[wide], flat)

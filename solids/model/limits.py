@@ -23,7 +23,7 @@ class Limits:
     loose: Band = Band(0.4, 3.0)  # floating panels, drawer bottoms
     step: float = 0.10  # flush faces
     lip: float = 0.30  # widest strip of a bevel left bare
-    wood_left: float = 1.5  # least wood between two surfaces of one part
+    wood_left: float = 3.0  # least wood between two surfaces of one part
 
     touch: float = 0.01  # nearer than this is touching
     press: float = 0.02  # deeper than this is a clash

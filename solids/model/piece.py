@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -33,8 +34,28 @@ class Joint:
 
 
 @dataclass(frozen=True, slots=True)
+class Literal:
+    """A number that the spec writes: what it is called there, where, and its value in mm or degrees.
+
+    `owners` are the declared names in whose text it stands: a part, a size, a
+    stock, a group; for a joint, the names that it joins.
+    """
+
+    target: str
+    place: Place
+    value: float
+    is_angle: bool
+    owners: tuple[str, ...]
+    needs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
-    """What the rest of the house works on."""
+    """What the rest of the house works on.
+
+    `again` reads the spec once more with something added to the numbers at some
+    places: what the search for a cause asks. None for a piece made by hand.
+    """
 
     title: str
     units: Units
@@ -44,6 +65,8 @@ class Piece:
     groups: tuple[str, ...] = ()
     source: str = ""
     place: Place = field(default=Place("", 1, 1))
+    literals: tuple[Literal, ...] = field(default=(), compare=False, repr=False)
+    again: Callable[[dict[Place, float]], Piece] | None = field(default=None, compare=False, repr=False)
 
     def part(self, id_: str) -> Part:
         """The part of that id. Raises KeyError where there is none."""

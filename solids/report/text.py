@@ -48,11 +48,19 @@ def told(f: Finding, units: Units) -> Iterator[str]:
         yield f"    to mend  {f.advice}"
     for k, edit in enumerate(f.remedy):
         yield f"    {'in the spec' if k == 0 else '           '}  {shown_edit(edit, units)}"
-    below = [g for g in f.folded if g.message != f.message]
+    below = [g for g in f.folded if not _is_named(g, f)]
     for k, g in enumerate(below[:MOST_FOLDED]):
         yield f"    {'with it' if k == 0 else '       '}  {g.kind}: {g.message}"
     if len(below) > MOST_FOLDED:
         yield f"             and {len(below) - MOST_FOLDED} more"
+
+
+def _is_named(below: Finding, lead: Finding) -> bool:
+    """Whether the lead's own line says it already: `the same at ...`."""
+    if below.message == lead.message:
+        return True
+    alike = below.kind == lead.kind and "; the same at " in lead.message
+    return alike and all(n in lead.message for n in (below.cuts or below.parts)[:1])
 
 
 def shown_edit(edit: Edit, units: Units) -> str:

@@ -33,7 +33,7 @@ def as_length(q: Quantity, units: Units) -> float:
     else:
         raise FormulaError(f"this is {q.words}; a length is wanted here")
     if abs(value) > FARTHEST:
-        raise FormulaError(f"this is {value:.3g} mm, over a kilometre")
+        raise FormulaError(f"this is {value:.10g} mm, over a kilometre")
     return value
 
 

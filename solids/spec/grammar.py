@@ -14,47 +14,6 @@ LONGEST = 400  # characters in one formula
 DEEPEST = 30  # brackets within brackets
 LONGEST_NUMBER = 40  # characters; a size written out in full has up to 25
 
-_NUMBER = 40  # characters; a size written out in full has up to 25
-FARTHEST = 1e6  # mm; a size over a kilometre is a slip
-
-
-class Quantity(NamedTuple):
-    """A value with what it measures: `bare`, `pure` (a ratio or count), `angle` (degrees) or `length` (mm^power)."""
-
-    value: float
-    kind: str = "bare"
-    power: int = 0
-
-    @property
-    def words(self) -> str:
-        if self.kind == "length":
-            return {1: "a length", 2: "an area", 3: "a volume"}.get(self.power, f"a length to the power {self.power}")
-        return {"bare": "a bare number", "pure": "a plain ratio, not a length", "angle": "an angle"}[self.kind]
-
-
-class FormulaError(Exception):
-    """What is wrong with a formula, and how many characters from its start."""
-
-    def __init__(self, told: str, offset: int = 0) -> None:
-        super().__init__(told)
-        self.offset = offset
-
-
-Lookup: TypeAlias = Callable[[str], Quantity]
-Known: TypeAlias = Callable[[], list[str]]
-
-
-@dataclass(frozen=True, slots=True)
-class Context:
-    units: Units
-    lookup: Lookup
-
-    def length_of(self, bare: float) -> float:
-        return mm_of(bare, self.units)
-
-
-Term: TypeAlias = Callable[[Context], Quantity]
-
 _NUMBER = r"(?:\d+[ ]+\d+/\d+|\d+/\d+|\d+\.\d+|\d+\.|\.\d+|\d+)"
 _TOKEN = re.compile(
     rf"\s*(?:(?P<ratio>\d+(?:\.\d+)?:\d+(?:\.\d+)?(?![\w.:]))"

@@ -11,13 +11,14 @@ from solids.model.part import Part, Stock
 from solids.model.piece import Joint
 from solids.spec.formula import FormulaError, Quantity
 from solids.spec.joining import joined
+from solids.spec.ledger import is_name, lawful_name, quoted
 from solids.spec.parts import EXTENTS, Bare, House, PartDeclaration
 from solids.spec.placing import box_of, mirror_plane, point, repeated, standing, twin, twin_blank, twin_frame
 from solids.spec.scope import Lazy, Scope, Thing, Told, as_map, as_word, nearest, refuse_unknown
 from solids.spec.source import Items, Map, Node, Word
-from solids.spec.values import NAME
 
 GROUP_KEYS = ("parts", "joints", "groups", "place", "mirror", "about", "copies")
+TWIN_KEYS = ("mirror", "about", "copies")
 
 
 class Group:
@@ -48,23 +49,18 @@ class Group:
         try:
             found = as_map(given, self.scope.ledger, self.node.place, f"`{key}`")
         except Told:
+            self.scope.ledger.partial = True
             return []
-        out = []
-        for name, entry in found.entries.items():
-            if NAME.fullmatch(name):
-                out.append((entry.key, entry.value))
-            else:
-                told = f"`{name[:40]}` is no name: letters, digits and `_`, with a letter among them"
-                self.scope.ledger.tell(entry.key.place, told)
-        return out
+        named = [lawful_name(entry, self.scope.ledger) for entry in found.entries.values()]
+        return [(entry.key, entry.value) for entry in named if is_name(entry.key.text)]
 
-    def owner(self, word: Word) -> PartDeclaration:
-        """The part of this group that a word names. Raises Told."""
+    def owner(self, word: Word, twin: str) -> PartDeclaration:
+        """The part of this group that a word names, for its twin. Raises Told."""
         if word.text in self.parts:
             return self.parts[word.text]
-        raise self.scope.ledger.tell(
-            word.place, f"no part is called `{word.text[:40]}`{nearest(word.text, self.parts)}"
-        )
+        others = [name for name in self.parts if name != twin]
+        told = f"no part is called {quoted(word.text)}{nearest(word.text, others)}"
+        raise self.scope.ledger.tell(word.place, told)
 
     def bares(self) -> list[Bare]:
         """Every blank in the group, in its own frame. Raises Told or FormulaError."""
@@ -133,11 +129,18 @@ class GroupDeclaration:
         self.name = word.text
         self.outer = outer
         ledger = outer.scope.ledger
-        self.node = Lazy(self.name, ledger, lambda: as_map(node, ledger, word.place, f"the group `{word.text}`"))
+        self.node = Lazy(self.name, ledger, lambda: self._node(node))
         self.inner = Lazy(self.name, ledger, self._inner)
         self.frame = Lazy(self.name, ledger, self._frame)
         self.moves = Lazy(self.name, ledger, lambda: repeated(self.node.get().get("copies"), outer.scope))
         self.thing = Thing("group", word.place, self._value)
+
+    def _node(self, node: Node) -> Map:
+        ledger = self.outer.scope.ledger
+        given = as_map(node, ledger, self.word.place, f"the group `{self.name}`")
+        if given.get("mirror") is not None:
+            return refuse_unknown(given, TWIN_KEYS, ledger, "a handed twin")
+        return refuse_unknown(given, GROUP_KEYS, ledger, f"the group `{self.name}`")
 
     @property
     def is_twin(self) -> bool:
@@ -147,18 +150,19 @@ class GroupDeclaration:
         """The group that this one is the handed twin of. Raises Told."""
         ledger = self.outer.scope.ledger
         word = as_word(self.node.get().get("mirror"), ledger, self.word.place, "the group to mirror")
+        if word.text == self.name:
+            raise ledger.tell(word.place, f"`{self.name}` can't be its own twin")
         if word.text in self.outer.groups:
             return self.outer.groups[word.text]
-        raise ledger.tell(word.place, f"no group is called `{word.text[:40]}`{nearest(word.text, self.outer.groups)}")
+        others = [name for name in self.outer.groups if name != self.name]
+        raise ledger.tell(word.place, f"no group is called {quoted(word.text)}{nearest(word.text, others)}")
 
     def mirror(self) -> tuple[int, float]:
         return mirror_plane(self.node.get().get("about"), self.outer.scope, self.node.get().place)
 
     def _inner(self) -> Group:
-        node = self.node.get()
-        refuse_unknown(node, GROUP_KEYS, self.outer.scope.ledger, f"the group `{self.name}`")
         scope = Scope(self.outer.scope.ledger, self.outer.scope.units, self.outer.scope)
-        return Group(self.name, node, scope, self.outer.stock)
+        return Group(self.name, self.node.get(), scope, self.outer.stock)
 
     def _frame(self) -> Frame:
         place = self.node.get().get("place")
@@ -166,7 +170,7 @@ class GroupDeclaration:
             return STILL
         scope = self.outer.scope
         node = as_map(place, scope.ledger, self.word.place, "`place`")
-        refuse_unknown(node, ("at", "lean", "turn"), scope.ledger, "a group's `place`")
+        node = refuse_unknown(node, ("at", "lean", "turn"), scope.ledger, "a group's `place`")
         at = point(node.get("at"), scope, node.place) if node.get("at") else Vector(0.0, 0.0, 0.0)
         low, high = box_of(b.extents() for b in self.inner.get().bares()) if node.get("lean") else (at, at)
         return standing(node, scope, at, high.minus(low), low)

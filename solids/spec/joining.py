@@ -11,7 +11,7 @@ from solids.model.finding import Place
 from solids.model.part import Made, Part
 from solids.model.piece import Joint
 from solids.spec.items import item_of
-from solids.spec.parts import free_name
+from solids.spec.naming import free_name
 from solids.spec.scope import Scope, Told, nearest
 from solids.spec.source import Items, Word
 from solids.spec.values import Reading
@@ -65,7 +65,7 @@ def _named(word: Word, parts: list[Part], scope: Scope, broken: list[str]) -> li
     found = exact or [p for p in parts if _copyless(p.id) == name or _copyless(p.id).startswith(name + ".")]
     if found:
         return found
-    if name.split(".")[0] in broken:
+    if name.split(".")[0] in broken or scope.ledger.partial:
         raise Told(name)
     known = {p.id for p in parts} | {_copyless(p.id) for p in parts}
     raise scope.ledger.tell(word.place, f"no part is called `{name[:60]}`{nearest(name, known)}")

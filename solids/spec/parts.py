@@ -7,12 +7,15 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from solids.cuts import CUTS
+from solids.joints.outcome import local_plane
 from solids.model import field as f
 from solids.model.finding import Place
 from solids.model.geometry import Corner, Frame, Plane, Vector
 from solids.model.part import Blank, Made, Part, Stock
 from solids.spec.formula import FormulaError, Quantity
 from solids.spec.items import item_of
+from solids.spec.ledger import quietly, quoted
+from solids.spec.naming import cut_name
 from solids.spec.placing import (
     ROOM_AXES,
     SetDown,
@@ -21,15 +24,17 @@ from solids.spec.placing import (
     repeated,
     set_down,
     sized,
+    square_plane,
     standing,
     twin,
     twin_blank,
     twin_frame,
 )
-from solids.spec.scope import Lazy, Scope, Thing, Told, as_map, as_word, nearest, refuse_unknown
+from solids.spec.scope import Lazy, Scope, Thing, Told, as_map, as_word, each, nearest, refuse_unknown
 from solids.spec.source import Items, Map, Node, Word
 from solids.spec.values import Reading, read, side
 
+SIZES = ("length", "width", "thickness")
 PART_KEYS = ("stock", "size", "outline", "place", "cuts", "copies")
 TWIN_KEYS = ("mirror", "about", "copies")
 EXTENTS = {f"{axis}{end}": (i, end) for axis, i in ROOM_AXES.items() for end in (0, 1)}
@@ -47,12 +52,12 @@ class Bare(NamedTuple):
 
     def value(self, path: str, name: str) -> Quantity:
         """`length`, `width`, `thickness`, or `x0` to `z1`. Raises FormulaError."""
-        if path in ("length", "width", "thickness"):
+        if path in SIZES:
             return Quantity(getattr(self.blank, path), "length", 1)
         if path in EXTENTS:
             axis, end = EXTENTS[path]
             return Quantity(self.extents()[end][axis], "length", 1)
-        known = ("length", "width", "thickness", *EXTENTS)
+        known = (*SIZES, *EXTENTS)
         raise FormulaError(f"`{name}`: a part has no `.{path}`{nearest(path, known)}")
 
 
@@ -63,7 +68,7 @@ class House:
     scope: Scope
     stock: Callable[[Word], Stock]
     find: Callable[[str], list[Bare]]
-    owner: Callable[[Word], PartDeclaration]
+    owner: Callable[[Word, str], PartDeclaration]
 
 
 class PartDeclaration:
@@ -76,11 +81,19 @@ class PartDeclaration:
         self.scope = house.scope
         ledger = self.scope.ledger
         self.places: dict[str, Place] = {}
-        self.node = Lazy(self.name, ledger, lambda: as_map(node, ledger, word.place, f"the part `{word.text}`"))
+        self.node = Lazy(self.name, ledger, lambda: self._node(node))
+        self.down = Lazy(self.name, ledger, self._down)
         self.blank = Lazy(self.name, ledger, self._blank)
         self.frame = Lazy(self.name, ledger, self._frame)
         self.moves = Lazy(self.name, ledger, lambda: repeated(self.node.get().get("copies"), self.scope))
         self.thing = Thing("part", word.place, self._value)
+
+    def _node(self, node: Node) -> Map:
+        ledger = self.scope.ledger
+        given = as_map(node, ledger, self.word.place, f"the part `{self.name}`")
+        if given.get("mirror") is not None:
+            return refuse_unknown(given, TWIN_KEYS, ledger, "a handed twin")
+        return refuse_unknown(given, (*PART_KEYS, *TWIN_KEYS), ledger, f"the part `{self.name}`")
 
     @property
     def is_twin(self) -> bool:
@@ -90,7 +103,9 @@ class PartDeclaration:
         """The part that this one is the handed twin of. Raises Told."""
         given = self.node.get().get("mirror")
         word = as_word(given, self.scope.ledger, self.word.place, "the part to mirror")
-        return self.house.owner(word)
+        if word.text == self.name:
+            raise self.scope.ledger.tell(word.place, f"`{self.name}` can't be its own twin")
+        return self.house.owner(word, self.name)
 
     def mirror(self) -> tuple[int, float]:
         return mirror_plane(self.node.get().get("about"), self.scope, self.node.get().place)
@@ -108,9 +123,9 @@ class PartDeclaration:
         if self.is_twin:
             return twin_blank(self.original().blank.get(), self.mirror()[0])
         node = self.node.get()
-        stock = self.stock()
-        down = self._down()
-        length, width, thickness = self._size(node, stock)
+        known = each(lambda read: read(), (self.stock, self.down.get, lambda: self._size(node)))
+        stock, down, (length, width, third) = known
+        thickness = third if third is not None else self._stock_thickness(stock)
         blank = Blank(sized(down.grain, down.face, length, width, thickness), down.grain, down.face)
         outline = node.get("outline")
         if outline is not None:
@@ -126,32 +141,30 @@ class PartDeclaration:
             raise r.tell(node.place, told)
         return corners
 
-    def _size(self, node: Map, stock: Stock | None) -> tuple[float, float, float]:
+    def _size(self, node: Map) -> tuple[float, float, float | None]:
+        """Length, width, and the thickness where a third number gives it. Raises Told."""
         given = node.get("size")
         if given is None and node.get("outline") is not None:
-            return (*self._outline_size(node), self._thickness(None, stock))
+            return (*self._outline_size(node), None)
         if not isinstance(given, Items) or len(given.items) not in (2, 3):
             at = given.place if given else node.place
             told = f"the part `{self.name}` lacks its `size: [length, width]`: along the grain, then across"
             raise self.scope.ledger.tell(at, told)
+        named = dict(zip(SIZES, given.items, strict=False))
+        self.places.update({name: item.place for name, item in named.items()})
         r = Reading(self.scope)
-        items = given.items
-        self.places.update(zip(("length", "width", "thickness"), (i.place for i in items), strict=False))
-        length = read(f.Length(), items[0], r, given.place, "the length")
-        width = read(f.Length(), items[1], r, given.place, "the width")
-        return length, width, self._thickness(items[2] if len(items) == 3 else None, stock, given)
+        found = each(lambda n: float(read(f.Length(), named[n], r, given.place, f"the {n}")), named)
+        return found[0], found[1], found[2] if len(found) == 3 else None
 
     def _outline_size(self, node: Map) -> tuple[float, float]:
         corners = read(f.Outline(), node.get("outline"), Reading(self.scope), node.place, "`outline`")
         return max(c.a for c in corners), max(c.b for c in corners)
 
-    def _thickness(self, node: Node | None, stock: Stock | None, size: Node | None = None) -> float:
-        if node is not None:
-            return float(read(f.Length(), node, Reading(self.scope), node.place, "the thickness"))
+    def _stock_thickness(self, stock: Stock | None) -> float:
         if stock is None:
-            at = (size or self.node.get()).place
+            node = self.node.get()
             told = f"the part `{self.name}` has no `stock`; then its size needs a third number, the thickness"
-            raise self.scope.ledger.tell(at, told)
+            raise self.scope.ledger.tell((node.get("size") or node).place, told)
         return stock.thickness
 
     def _down(self) -> SetDown:
@@ -165,8 +178,12 @@ class PartDeclaration:
             return twin_frame(other.blank.get(), other.frame.get(), *self.mirror())
         place = self.node.get().get("place")
         node = place if isinstance(place, Map) else None
-        size = self.blank.get().size
-        return standing(node, self.scope, self._down().at, size, Vector(0.0, 0.0, 0.0))
+        blank, down = (quietly(self.blank.get), quietly(self.down.get))
+        origin = Vector(0.0, 0.0, 0.0)
+        frame = standing(node, self.scope, down.at if down else origin, blank.size if blank else origin, origin)
+        if blank is None or down is None:
+            raise Told(self.name)
+        return frame
 
     def bares(self) -> list[Bare]:
         """Its blank, or each of its copies, where they stand. Raises Told or FormulaError."""
@@ -183,7 +200,7 @@ class PartDeclaration:
     def _value(self, path: list[str], name: str) -> Quantity:
         if not path:
             raise FormulaError(f"`{name}` is a part; say which of its sizes, as `{name}.length` or `{name}.x1`")
-        if path[0] in ("length", "width", "thickness") and len(path) == 1:
+        if path[0] in SIZES and len(path) == 1:
             blank = self.blank.get()
             return Quantity(getattr(blank, path[0]), "length", 1)
         if path[0].isdigit():
@@ -198,14 +215,12 @@ class PartDeclaration:
 
     def parts(self) -> list[Part]:
         """The part, or each copy, with its own cuts. Raises Told."""
-        bares = self.bares()
-        first = self.cut_part()
+        _, first, bares = each(lambda read: read(), (self.moves.get, self.cut_part, self.bares))
         return [replace(first, id=b.id, frame=b.frame) for b in bares]
 
     def cut_part(self) -> Part:
         """The wood itself, as the first of its copies stands. Raises Told."""
         if self.is_twin:
-            refuse_unknown(self.node.get(), TWIN_KEYS, self.scope.ledger, "a handed twin")
             return replace(
                 twin(self.original().cut_part(), *self.mirror()),
                 source=self.name,
@@ -213,95 +228,68 @@ class PartDeclaration:
                 frame=self.frame.get(),
             )
         node = self.node.get()
-        refuse_unknown(node, (*PART_KEYS, "mirror", "about"), self.scope.ledger, f"the part `{self.name}`")
         if node.get("about") is not None:
             self.scope.ledger.tell(node.entries["about"].key.place, "`about` belongs to `mirror`; here it says nothing")
-        part = Part(self.name, self.blank.get(), self.frame.get(), (), self.stock(), self.name, False, self.word.place)
-        return replace(part, cuts=self._cuts(part, node), places=dict(self.places))
+        known = (self.blank.get, self.frame.get, self.stock, self._cuts)
+        blank, frame, stock, cuts = each(lambda read: read(), known)
+        return Part(self.name, blank, frame, cuts, stock, self.name, False, self.word.place, dict(self.places))
 
-    def _cuts(self, part: Part, node: Map) -> tuple[Made, ...]:
-        given = node.get("cuts")
+    def _cuts(self) -> tuple[Made, ...]:
+        """Its own cuts; of a part that can't stand, so that their mistakes are told too. Raises Told."""
+        given = self.node.get().get("cuts")
         if given is None:
             return ()
         if not isinstance(given, Items):
             raise self.scope.ledger.tell(given.place, "`cuts` is a list, as `[{rabbet: rear, on: right, ...}]`")
-        made: list[Made] = []
-        failed = False
-        for item in given.items:
-            try:
-                made.append(self._cut(part, item, made))
-            except Told:
-                failed = True
-        if failed:
-            raise Told(self.name)
-        return tuple(made)
+        blank = quietly(self.blank.get)
+        found = each(lambda item: self._cut(item, blank), given.items)
+        taken: list[str] = []
+        for made in found:
+            taken.append(cut_name(made.cut, taken))
+        return tuple(replace(made, name=name) for made, name in zip(found, taken, strict=True))
 
-    def _cut(self, part: Part, item: Node, before: list[Made]) -> Made:
+    def _cut(self, item: Node, blank: Blank | None) -> Made:
+        """One cut, not yet named. Raises Told."""
+
         def target(node: Node, place: Place) -> Plane:
-            return self._target(part, node)
+            plane = self._target(node)
+            return local_plane(Part(self.name, self.blank.get(), self.frame.get()), plane)
 
-        r = Reading(self.scope, part.blank, target)
+        r = Reading(self.scope, blank, target)
         cut, place = item_of(CUTS, item, r, "a cut")
-        problems = list(cut.problems(part.blank))
+        if blank is None:
+            raise Told(self.name)
+        problems = list(cut.problems(blank))
         for which, told in problems:
             self.scope.ledger.tell(r.places.get(which, place), told)
         if problems:
             raise Told(self.name)
-        return Made(cut_name(cut, [m.name for m in before]), cut, place, "", dict(r.places))
+        return Made("", cut, place, "", dict(r.places))
 
-    def _target(self, part: Part, node: Node) -> Plane:
-        """`{z: 0}`, `PART.SIDE`, or a point and what is square to it, as a plane of the part's own axes."""
+    def _target(self, node: Node) -> Plane:
+        """`{z: 0}`, `PART.SIDE`, or a point and what is square to it, as a plane of the room."""
         if isinstance(node, Map) and "through" in node.entries:
-            refuse_unknown(node, ("through", "square_to"), self.scope.ledger, "`to`")
-            at = point(node.get("through"), self.scope, node.place)
-            normal = point(node.get("square_to"), self.scope, node.place)
+            node = refuse_unknown(node, ("through", "square_to"), self.scope.ledger, "`to`")
+            at, normal = each(lambda key: point(node.get(key), self.scope, node.place), ("through", "square_to"))
             if normal.length() < 1e-12:
                 raise self.scope.ledger.tell(node.place, "`square_to` has no direction")
-            return _localized(part, Plane.through(at, normal))
+            return Plane.through(at, normal)
         if isinstance(node, Map):
-            axis, value = mirror_plane(node, self.scope, node.place)
+            told = "a plane of the room stands at one of `x`, `y` and `z`, as `to: {z: 0}`"
+            axis, value = square_plane(node, self.scope, "`to`", told)
             normal = Vector(*(1.0 if i == axis else 0.0 for i in range(3)))
-            return _localized(part, Plane(normal, value))
+            return Plane(normal, value)
         word = as_word(node, self.scope.ledger, self.word.place, "a plane, as `{z: 0}`, or `PART.SIDE`,")
         name, dot, last = word.text.rpartition(".")
         if not dot:
-            told = f"`{word.text[:40]}` is no plane: write `{{z: 0}}`, or a part and its side, as `side.right`"
+            told = f"{quoted(word.text)} is no plane: write `{{z: 0}}`, or a part and its side, as `side.right`"
             raise self.scope.ledger.tell(word.place, told)
         s = side(Word(last, word.place), Reading(self.scope), word.place, "`to`")
         found = self.house.find(name)
         if not found:
-            raise self.scope.ledger.tell(word.place, f"no part is called `{name}`{self.scope.nearest(name)}")
+            near = self.scope.nearest(name, "part", "group")
+            raise self.scope.ledger.tell(word.place, f"no part is called {quoted(name)}{near}")
         if len(found) > 1:
             told = f"`{name}` stands for {len(found)} parts; say which, as `{found[0].id}.{last}`"
             raise self.scope.ledger.tell(word.place, told)
-        return _localized(part, found[0].blank.plane(s).moved(found[0].frame))
-
-
-def _localized(part: Part, plane: Plane) -> Plane:
-    n = part.frame.local_direction(plane.normal)
-    return Plane(n, plane.offset - plane.normal.dot(part.frame.origin))
-
-
-def cut_name(cut: object, taken: list[str]) -> str:
-    """A cut's own name, else its kind and side; a second of the same has `_2` behind it."""
-    name = getattr(cut, "name", "") or "_".join([cut.kind, *_heads(cut)])  # type: ignore[attr-defined]
-    return free_name(name, taken)
-
-
-def free_name(name: str, taken: list[str]) -> str:
-    """The name, or the first of `name_2`, `name_3` ... that is not taken."""
-    if name not in taken:
-        return name
-    k = 2
-    while f"{name}_{k}" in taken:
-        k += 1
-    return f"{name}_{k}"
-
-
-def _heads(cut: object) -> list[str]:
-    head = next(d for d in f.declared(type(cut)) if d.metadata["head"])
-    value = getattr(cut, head.name)
-    if not isinstance(value, tuple):
-        return [str(value)]
-    sides = [str(v[0] if isinstance(v, tuple) else v) for v in value]
-    return ["all"] if len(sides) == 4 else sides
+        return found[0].blank.plane(s).moved(found[0].frame)

@@ -33,7 +33,6 @@ class FormulaError(Exception):
 
 
 Lookup: TypeAlias = Callable[[str], Quantity]
-Known: TypeAlias = Callable[[], list[str]]
 
 
 @dataclass(frozen=True, slots=True)

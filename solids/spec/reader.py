@@ -12,12 +12,13 @@ from solids.model.limits import LIMITS, REPLACEABLE, Band, Limits
 from solids.model.part import Stock
 from solids.model.piece import Piece
 from solids.spec import source
-from solids.spec.formula import RESERVED, FormulaError, Quantity, as_length, as_number
+from solids.spec.formula import RESERVED, FormulaError, Quantity, as_number
 from solids.spec.groups import Group
-from solids.spec.scope import Lazy, Ledger, Scope, Told, as_list, as_map, as_word, nearest, refuse_unknown, simple
+from solids.spec.ledger import is_name, lawful_name, quoted
+from solids.spec.literals import literals_of
+from solids.spec.scope import Lazy, Ledger, Scope, Told, as_list, as_map, as_word, each, nearest, refuse_unknown, simple
 from solids.spec.source import Items, Map, Node, Word
 from solids.spec.stocks import StockDeclaration
-from solids.spec.values import NAME
 from solids.units import Units
 
 KEYS = ("title", "units", "use", "sizes", "numbers", "stock", "parts", "joints", "groups", "limits")
@@ -71,8 +72,7 @@ class _Spec:
         self.stocks: dict[str, StockDeclaration] = {}
 
     def piece(self) -> Piece:
-        tree = self.tree
-        self._refuse_unknown(tree, KEYS)
+        tree = self._refuse_unknown(self.tree, KEYS)
         units = self._units(tree)
         scope = Scope(self.ledger, units)
         scope.nudges = self.nudges
@@ -83,7 +83,8 @@ class _Spec:
                 self.stocks[name] = stock
                 scope.things[name] = stock.thing
         if tree.get("parts") is None and tree.get("groups") is None:
-            raise self.ledger.tell(tree.place, "a spec has `parts`, or `groups` of parts")
+            self.ledger.tell(tree.place, "a spec has `parts`, or `groups` of parts")
+            self.ledger.partial = True
         group = Group("", tree, scope, self._stock)
         self._settle(scope)
         parts, joints = group.resolved()
@@ -91,15 +92,20 @@ class _Spec:
         title = self._title(tree)
         names = tuple(group.groups)
         limits = self._limits(tree, scope)
-        return Piece(title, units, tuple(ids), tuple(joints), limits, names, self.path.name, tree.place)
+        piece = Piece(title, units, tuple(ids), tuple(joints), limits, names, self.path.name, tree.place)
+        return replace(piece, literals=literals_of(tree, piece, self.ledger.reads), again=self._again)
 
-    def _refuse_unknown(self, tree: Map, keys: tuple[str, ...]) -> None:
+    def _again(self, nudges: dict[Place, float]) -> Piece:
+        """The piece with something added to the numbers at some places. Raises SpecError where it can't be."""
+        return from_tree(self.tree, self.path, nudges)
+
+    def _refuse_unknown(self, tree: Map, keys: tuple[str, ...]) -> Map:
         for key, entry in tree.entries.items():
             if key in LATER and key not in keys:
                 told = f"`{key}` can't be read yet: this version does not know {LATER[key]}; take it out"
                 self.ledger.tell(entry.key.place, told)
         known = [*keys, *(k for k in LATER if k in tree.entries)]
-        refuse_unknown(tree, known, self.ledger, "a spec")
+        return refuse_unknown(tree, known, self.ledger, "a spec")
 
     def _title(self, tree: Map) -> str:
         given = tree.get("title")
@@ -115,11 +121,14 @@ class _Spec:
         if given is None:
             self.ledger.tell(tree.place, "say what a bare length means: `units: in` or `units: mm`")
             return "mm"
-        word = as_word(given, self.ledger, tree.place, "`in` or `mm`")
+        try:
+            word = as_word(given, self.ledger, tree.place, "`in` or `mm`")
+        except Told:
+            return "mm"
         if word.text == "in":
             return "in"
         if word.text != "mm":
-            self.ledger.tell(word.place, f"`units` is `in` or `mm`, not `{word.text[:40]}`")
+            self.ledger.tell(word.place, f"`units` is `in` or `mm`, not {quoted(word.text)}")
         return "mm"
 
     def _declare_values(self, tree: Map, scope: Scope) -> None:
@@ -133,18 +142,22 @@ class _Spec:
 
     def _size(self, word: Word, node: Node, scope: Scope) -> Callable[[], Quantity]:
         def value() -> Quantity:
-            q = scope.quantity(node, word.place)
-            nudge = scope.nudges.get(node.place, 0.0)
-            if q.kind == "angle":
-                return Quantity(q.value + nudge, "angle")
+            if scope.quantity(node, word.place).kind == "angle":
+                return Quantity(scope.angle(node, word.place), "angle")
             try:
-                return Quantity(as_length(q, scope.units) + nudge, "length", 1)
-            except FormulaError as e:
-                raise self.ledger.tell(
-                    node.place, f"`{word.text}`: {e}; counts and ratios go under `numbers`"
-                ) from None
+                return Quantity(scope.length(node, word.place), "length", 1)
+            except Told:
+                hint = f"`{word.text}` is a size, a length or an angle; counts and ratios go under `numbers`"
+                self._hint(node.place, hint)
+                raise
 
         return value
+
+    def _hint(self, place: Place, hint: str) -> None:
+        """Say more about the mistake that was just told at a place."""
+        last = self.ledger.mistakes[-1]
+        if last.place.line == place.line and "is wanted here" in last.message:
+            self.ledger.mistakes[-1] = Mistake(last.place, f"{last.message}; {hint}")
 
     def _number(self, word: Word, node: Node, scope: Scope) -> Callable[[], Quantity]:
         def value() -> Quantity:
@@ -168,15 +181,14 @@ class _Spec:
         try:
             entries = as_map(given, self.ledger, tree.place, f"`{key}`").entries
         except Told:
+            self.ledger.partial = True
             return []
         out = []
-        for name, entry in entries.items():
-            if not NAME.fullmatch(name):
-                told = f"`{name[:40]}` is no name: letters, digits and `_`, with a letter among them"
-                self.ledger.tell(entry.key.place, told)
-            elif name in RESERVED:
-                self.ledger.tell(entry.key.place, f"`{name}` is a word of the formulas; take another name")
-            else:
+        for entry in entries.values():
+            entry = lawful_name(entry, self.ledger)
+            if entry.key.text in RESERVED:
+                self.ledger.tell(entry.key.place, f"`{entry.key.text}` is a word of the formulas; take another name")
+            elif is_name(entry.key.text):
                 out.append((entry.key, entry.value))
         return out
 
@@ -199,7 +211,9 @@ class _Spec:
     def _stock(self, word: Word) -> Stock:
         if word.text in self.stocks:
             return self.stocks[word.text].stock.get()
-        told = f"no stock is called `{word.text[:40]}`{nearest(word.text, self.stocks)}"
+        if self.ledger.partial:
+            raise Told(word.text)
+        told = f"no stock is called {quoted(word.text)}{nearest(word.text, self.stocks)}"
         raise self.ledger.tell(word.place, told)
 
     def _used(self, tree: Map, path: Path, chain: tuple[Path, ...]) -> dict[str, StockDeclaration]:
@@ -209,15 +223,17 @@ class _Spec:
         if given is None:
             return found
         try:
-            words = [as_word(n, self.ledger, given.place, "a file's name") for n in self._list(given)]
+            words = each(lambda n: as_word(n, self.ledger, given.place, "a file's name"), self._list(given))
         except Told:
+            self.ledger.partial = True
             return found
         for word in words:
             try:
                 found = {**self._from_file(word, path, chain), **found}
             except Told:
-                continue
+                self.ledger.partial = True
             except SpecError as e:
+                self.ledger.partial = True
                 self.ledger.mistakes += e.mistakes
         return found
 
@@ -233,8 +249,7 @@ class _Spec:
             raise self.ledger.tell(word.place, f"`{word.text}` uses this file again: a circle")
         if not target.is_file():
             raise self.ledger.tell(word.place, f"there is no file `{word.text[:80]}` here")
-        tree = source.load(target, word.text)
-        self._refuse_unknown(tree, USED_KEYS)
+        tree = self._refuse_unknown(source.load(target, word.text), USED_KEYS)
         scope = Scope(self.ledger, self._units(tree))
         scope.nudges = self.nudges
         own = {w.text: StockDeclaration(w, n, scope) for w, n in self._named(tree, "stock")}
@@ -253,7 +268,7 @@ class _Spec:
             node = as_map(given, self.ledger, tree.place, "`limits`")
         except Told:
             return LIMITS
-        refuse_unknown(node, REPLACEABLE, self.ledger, "`limits`")
+        node = refuse_unknown(node, REPLACEABLE, self.ledger, "`limits`")
         for key, entry in node.entries.items():
             if key in REPLACEABLE:
                 try:
@@ -270,8 +285,10 @@ class _Spec:
             return value
         if not isinstance(node, Items) or len(node.items) != 2:
             raise self.ledger.tell(node.place, f"`{key}` is the least and greatest gap, as `[0.05 mm, 0.4 mm]`")
-        low, high = (scope.length(i, i.place) for i in node.items)
-        if not 0 <= low <= high:
+        low, high = each(lambda i: scope.length(i, i.place), node.items)
+        if low < 0:
+            raise self.ledger.tell(node.place, f"`{key}` begins at {low:g} mm; a gap is not under 0")
+        if low > high:
             raise self.ledger.tell(node.place, f"`{key}` runs from {low:g} to {high:g} mm; the least comes first")
         return Band(low, high)
 

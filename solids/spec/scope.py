@@ -6,33 +6,16 @@ silent. A name that stands, through others, for itself is a circle.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from difflib import get_close_matches
+from collections.abc import Callable
 from typing import Generic, TypeVar
 
-from solids.model.finding import Mistake, Place
+from solids.model.finding import Place
 from solids.spec.formula import FormulaError, Quantity, as_angle, as_count, as_length, as_number, evaluate
-from solids.spec.source import Items, Map, Node, Word
+from solids.spec.ledger import COMMENT, Ledger, Told, as_list, as_map, as_word, each, nearest, quoted, refuse_unknown
+from solids.spec.source import Items, Node, Word
 from solids.units import Units
 
 T = TypeVar("T")
-
-
-class Told(Exception):
-    """This could not be read, and the maker has been told why."""
-
-
-class Ledger:
-    """All mistakes found so far, and the values on their way to being known."""
-
-    def __init__(self) -> None:
-        self.mistakes: list[Mistake] = []
-        self.waiting: list[str] = []
-
-    def tell(self, place: Place, message: str) -> Told:
-        """Note a mistake; raise what comes back where the value is needed."""
-        self.mistakes.append(Mistake(place, message))
-        return Told(message)
 
 
 class Lazy(Generic[T]):
@@ -52,7 +35,8 @@ class Lazy(Generic[T]):
             raise Told(self.name)
         waiting = self.ledger.waiting
         if self.state == "waiting":
-            circle = [*waiting[waiting.index(self.name) :], self.name]
+            through = waiting[waiting.index(self.name) :]
+            circle = [n for k, n in enumerate(through) if not k or n != through[k - 1]] + [self.name]
             raise FormulaError("a circle: " + " needs ".join(f"`{n}`" for n in circle))
         self.state = "waiting"
         waiting.append(self.name)
@@ -94,14 +78,17 @@ class Scope:
             if head in scope.things:
                 return scope.things[head].value(path, name)
             scope = scope.outer
+        if self.ledger.partial:
+            raise Told(head)
         raise FormulaError(f"nothing is called `{head}`{self.nearest(head)}")
 
-    def known(self) -> list[str]:
-        """Every name that could be meant here."""
-        return [*self.things, *(self.outer.known() if self.outer else [])]
+    def known(self, *what: str) -> list[str]:
+        """Every name that could be meant here; only those of one kind or another where `what` says so."""
+        own = [name for name, thing in self.things.items() if not what or thing.what in what]
+        return own + (self.outer.known(*what) if self.outer else [])
 
-    def nearest(self, name: str) -> str:
-        return nearest(name, self.known())
+    def nearest(self, name: str, *what: str) -> str:
+        return nearest(name, self.known(*what))
 
     def quantity(self, node: Node | None, place: Place) -> Quantity:
         """The value that a word or formula has. Raises Told."""
@@ -118,7 +105,8 @@ class Scope:
     def _told(self, word: Word, error: FormulaError) -> Told:
         p = word.place
         shifted = Place(p.file, p.line, p.column + error.offset + word.quoted)
-        return self.ledger.tell(shifted, f"{_quoted(word.text)}: {error}")
+        shown, told = quoted(word.text), str(error)
+        return self.ledger.tell(shifted, told if told.startswith(shown) else f"{shown}: {told}")
 
     def _converted(self, node: Node | None, place: Place, convert: Callable[[Quantity], T]) -> T:
         q = self.quantity(node, place)
@@ -131,12 +119,20 @@ class Scope:
     def length(self, node: Node | None, place: Place) -> float:
         """mm, of any sign. Raises Told."""
         value = self._converted(node, place, lambda q: as_length(q, self.units))
-        return value + self.nudges.get(node.place, 0.0) if self.nudges and node else value
+        return self._noted(node, value, is_angle=False)
 
     def angle(self, node: Node | None, place: Place) -> float:
         """Degrees, of any sign. Raises Told."""
         value = self._converted(node, place, as_angle)
-        return value + self.nudges.get(node.place, 0.0) if self.nudges and node else value
+        return self._noted(node, value, is_angle=True)
+
+    def _noted(self, node: Node | None, value: float, *, is_angle: bool) -> float:
+        """The value, nudged where that is asked for, and remembered with its place."""
+        if node is None:
+            return value
+        value += self.nudges.get(node.place, 0.0)
+        self.ledger.reads[node.place] = (is_angle, value)
+        return value
 
     def count(self, node: Node | None, place: Place) -> int:
         """A whole number. Raises Told."""
@@ -167,64 +163,13 @@ def simple(what: str, place: Place, lazy: Lazy[Quantity]) -> Thing:
     return Thing(what, place, value)
 
 
-def nearest(name: str, known: Iterable[str]) -> str:
-    """`; did you mean ...?` for a misspelt word, or what there is to choose from."""
-    known = sorted(set(known))
-    near = get_close_matches(name, known, 1, 0.6) or [k for k in known if k.lower() == name.lower()]
-    if near:
-        return f"; did you mean `{near[0]}`?"
-    if known and len(known) <= 12:
-        return "; there is " + ", ".join(f"`{k}`" for k in known)
-    return ""
-
-
-def _quoted(text: str) -> str:
-    return f"`{text}`" if len(text) <= 60 else f"`{text[:57]}...`"
-
-
 def _missing(node: Node | None) -> str:
     if node is None:
         return "a value is missing here"
-    return "the value is empty; what stands behind ` #` is a comment, and a key needs a space after its `:`"
+    return f"the value is empty; {COMMENT}, and a key needs a space after its `:`"
 
 
-def as_map(node: Node | None, ledger: Ledger, place: Place, what: str) -> Map:
-    """The node as a map. Raises Told where it is none."""
-    if isinstance(node, Map):
-        return node
-    found = "nothing" if node is None or (isinstance(node, Word) and not node.text) else _shown(node)
-    raise ledger.tell(node.place if node else place, f"{what} is a map, as `key: value`; {found} stands here")
-
-
-def _shown(node: Node) -> str:
-    return _quoted(node.text) if isinstance(node, Word) else "a list" if isinstance(node, Items) else "a map"
-
-
-def as_word(node: Node | None, ledger: Ledger, place: Place, what: str) -> Word:
-    """The node as one word. Raises Told where it is a list, a map, or empty."""
-    if isinstance(node, Word) and node.text:
-        return node
-    found = "nothing" if node is None or isinstance(node, Word) else _shown(node)
-    raise ledger.tell(node.place if node else place, f"{what} is wanted here; {found} stands here")
-
-
-def as_list(node: Node | None, ledger: Ledger, place: Place, what: str) -> list[Node]:
-    """The node as a list; one word stands for a list of one. Raises Told where it is a map or empty."""
-    if isinstance(node, Items):
-        return list(node.items)
-    if isinstance(node, Word) and node.text:
-        return [node]
-    raise ledger.tell(node.place if node else place, f"{what} is a list, as `[a, b]`")
-
-
-def refuse_unknown(node: Map, allowed: Iterable[str], ledger: Ledger, what: str) -> None:
-    """Tell every key that is not among those allowed, with the nearest that is."""
-    allowed = list(allowed)
-    for key, entry in node.entries.items():
-        if key in allowed:
-            continue
-        before, colon, _ = key.partition(":")
-        if colon and isinstance(entry.value, Word) and not entry.value.text and before in allowed:
-            ledger.tell(entry.key.place, f"`{key}` lacks a space after the `:`")
-        else:
-            ledger.tell(entry.key.place, f"{what} has no `{key}`{nearest(key, allowed)}")
+__all__ = [
+    "Lazy", "Ledger", "Scope", "Thing", "Told", "as_list", "as_map", "as_word", "each", "nearest", "refuse_unknown",
+    "simple",
+]  # fmt: skip

@@ -166,7 +166,12 @@ class _Builder:
         elif "stream" in problem and ("flow" in str(context) or "quoted" in str(context)):
             hint = "; the file ends before a bracket or quote that was opened is closed"
         elif "flow" in str(context) and error.context_mark.line + 1 < line:
-            hint = f"; its bracket was opened in line {error.context_mark.line + 1}"
+            opened = error.context_mark.line
+            hint = f"; its bracket was opened in line {opened + 1}"
+            if any(" #" in text for text in lines[opened : line - 1]):
+                hint += ", and what stands behind ` #` is a comment"
+        elif "mapping values" in problem:
+            hint = "; text that holds `: ` goes in quotes"
         where = f" {context}" if context else ""
         return Mistake(Place(self.name, line, column), f"this is not YAML:{where} {problem}{hint}".replace("  ", " "))
 
@@ -192,7 +197,8 @@ class _Builder:
             self._tell(event, f"`&{event.anchor}`: a spec has no anchors; make it a size, or use `mirror` or `copies`")
         tag = getattr(event, "tag", None)
         if tag:
-            self._tell(event, f"the tag `{tag}`: a spec has no tags; write the plain value")
+            shown = str(tag).replace("tag:yaml.org,2002:", "!!")
+            self._tell(event, f"the tag `{shown}`: a spec has no tags; write the plain value")
         if isinstance(event, ScalarEvent):
             if m := _CONTROL.search(event.value):
                 self._tell(event, f"character U+{ord(m[0]):04X} is not text; take out its escape")
@@ -229,6 +235,8 @@ class _Builder:
                 continue
             if isinstance(value, Word) and not value.text and not value.quoted:
                 value = Word("", key.place)  # the parser puts it at the next key
+                if not key.quoted:
+                    key = Word(key.text.removesuffix(":"), key.place)  # and takes `{a:}` for a key `a:`
             pairs.append((key, value))
         return Map(self._unique(pairs), place)
 

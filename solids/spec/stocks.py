@@ -6,8 +6,9 @@ from solids import data
 from solids.model import field as f
 from solids.model.part import Stock
 from solids.spec.formula import FormulaError, Quantity
-from solids.spec.scope import Lazy, Scope, Thing, Told, as_map, as_word, nearest, refuse_unknown
-from solids.spec.source import Node, Word
+from solids.spec.ledger import quoted
+from solids.spec.scope import Lazy, Scope, Thing, Told, as_map, as_word, each, nearest, refuse_unknown
+from solids.spec.source import Map, Node, Word
 from solids.spec.values import Reading, read
 
 KEYS = ("wood", "sheet", "thickness", "nominal", "density")
@@ -32,25 +33,29 @@ class StockDeclaration:
     def _stock(self) -> Stock:
         ledger = self.scope.ledger
         node = as_map(self.node, ledger, self.word.place, f"the stock `{self.word.text}`")
-        refuse_unknown(node, KEYS, ledger, "a stock")
+        node = refuse_unknown(node, KEYS, ledger, "a stock")
+        sizes, material = each(lambda told: told(node), (self._sizes, self._material))
+        (thickness, nominal), (name, solid, density, colour) = sizes, material
+        place = node.entries["thickness"].value.place
+        return Stock(self.word.text, name, thickness, nominal, solid, density, colour, place)
+
+    def _sizes(self, node: Map) -> tuple[float, float]:
+        """Thickness and nominal size. Raises Told."""
         r = Reading(self.scope)
         if node.get("thickness") is None:
-            raise ledger.tell(node.place, f"the stock `{self.word.text}` lacks its `thickness`, as measured")
-        thickness = read(f.Length(), node.get("thickness"), r, node.place, "`thickness`")
-        nominal = thickness
-        if node.get("nominal") is not None:
-            nominal = read(f.Length(), node.get("nominal"), r, node.place, "`nominal`")
-        material, solid, density, colour = self._material(node)
-        place = node.entries["thickness"].value.place
-        return Stock(self.word.text, material, thickness, nominal, solid, density, colour, place)
+            told = f"the stock `{self.word.text}` lacks its `thickness`, as measured"
+            raise self.scope.ledger.tell(node.place, told)
+        given = [k for k in ("thickness", "nominal") if node.get(k) is not None]
+        found = each(lambda key: float(read(f.Length(), node.get(key), r, node.place, f"`{key}`")), given)
+        return found[0], found[-1]
 
-    def _material(self, node: object) -> tuple[str, bool, float, str]:
+    def _material(self, node: Map) -> tuple[str, bool, float, str]:
         """Its name, whether it is solid wood, kg/m³, and the colour. Raises Told."""
         ledger = self.scope.ledger
-        wood, sheet = node.get("wood"), node.get("sheet")  # type: ignore[attr-defined]
+        wood, sheet = node.get("wood"), node.get("sheet")
         if (wood is None) == (sheet is None):
             told = f"the stock `{self.word.text}` is either a `wood` or a `sheet`: say which, and its name"
-            raise ledger.tell(node.place, told)  # type: ignore[attr-defined]
+            raise ledger.tell(node.place, told)
         own = self._density(node)
         word = as_word(wood if wood is not None else sheet, ledger, self.word.place, "the name of a wood or sheet")
         found = data.species(word.text) if wood is not None else data.sheet(word.text)
@@ -60,11 +65,11 @@ class StockDeclaration:
             return word.text, wood is not None, own, PLAIN
         known = data.species_names() if wood is not None else data.sheet_names()
         what = "wood" if wood is not None else "sheet"
-        told = f"no {what} in the tables is called `{word.text[:40]}`{nearest(word.text, known)}"
+        told = f"no {what} in the tables is called {quoted(word.text)}{nearest(word.text, known)}".removesuffix("?")
         raise ledger.tell(word.place, f"{told}; for one that is not there give its `density`, in kg per cubic metre")
 
-    def _density(self, node: object) -> float | None:
-        given = node.get("density")  # type: ignore[attr-defined]
+    def _density(self, node: Map) -> float | None:
+        given = node.get("density")
         if given is None:
             return None
         value = self.scope.number(given, given.place)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -13,12 +12,13 @@ from solids.model.finding import Place
 from solids.model.geometry import Corner, Plane, rounded
 from solids.model.part import Blank
 from solids.model.side import SIDES, Side
-from solids.spec.scope import Scope, Told, as_list, as_map, as_word, nearest, refuse_unknown
-from solids.spec.source import Items, Map, Node, Word
+from solids.spec.ledger import NO_NAME, is_name, quoted
+from solids.spec.scope import Scope, Told, as_list, as_map, as_word, each, nearest, refuse_unknown
+from solids.spec.source import Entry, Items, Map, Node, Word
 
-NAME = re.compile(r"(?=\w*[^\W\d])\w+")  # letters, digits and `_`, with a letter somewhere
 SIDE_WORDS = tuple(str(s) for s in SIDES)
 MANY = 1000  # copies, cuts in a row
+NO_SIGN = "no sign is ever needed here: name the other side instead"
 Target = Callable[[Node, Place], Plane]
 
 
@@ -47,9 +47,9 @@ def read_record(type_: type, node: Map, r: Reading, what: str, head: str = "", k
     """
     fields = f.declared(type_)
     keys = {(head if d.metadata["head"] else d.name): d for d in fields}
-    refuse_unknown(node, (*keys, *known), r.scope.ledger, what)
-    values: dict[str, Any] = {}
     failed = any(k not in keys and k not in known for k in node.entries)
+    node = refuse_unknown(node, (*keys, *known), r.scope.ledger, what)
+    values: dict[str, Any] = {}
     for key, d in keys.items():
         given = node.entries.get(key)
         try:
@@ -71,13 +71,13 @@ def _default(d: dataclasses.Field[Any], node: Map, r: Reading, what: str) -> Any
     raise r.tell(node.place, f"{what} lacks `{d.name}`: {d.metadata['says']}")
 
 
-def _length(kind: f.Length, node: Node | None, r: Reading, place: Place, what: str) -> float:
+def _length(kind: f.Length, node: Node | None, r: Reading, place: Place, what: str, under: str = "") -> float:
     value = r.scope.length(node, place)
     if kind.signed:
         return value
     if value < 0 or (value == 0 and not kind.zero):
-        told = "no sign is ever needed here: name the other side instead" if value < 0 else "it must be more"
-        raise r.tell(node.place if node else place, f"{what} is {value:g} mm; {told}")
+        told = "it must not be under 0" if kind.zero else "it must be over 0"
+        raise r.tell(node.place if node else place, f"{what} is {value:g} mm; {under if under and value < 0 else told}")
     return value
 
 
@@ -86,7 +86,8 @@ def _angle(kind: f.Angle, node: Node | None, r: Reading, place: Place, what: str
     low = value >= kind.least if kind.closed else value > kind.least
     if not low or value >= kind.most:
         at = node.place if node else place
-        raise r.tell(at, f"{what} is {value:g} degrees; it lies between {kind.least:g} and {kind.most:g}")
+        least = f"from {kind.least:g} on" if kind.closed else f"over {kind.least:g}"
+        raise r.tell(at, f"{what} is {value:g} degrees; it must be {least} and under {kind.most:g}")
     return value
 
 
@@ -104,15 +105,15 @@ def _text(kind: f.Text, node: Node | None, r: Reading, place: Place, what: str) 
 
 def _name(kind: f.Name, node: Node | None, r: Reading, place: Place, what: str) -> str:
     word = as_word(node, r.scope.ledger, place, what)
-    if not NAME.fullmatch(word.text):
-        raise r.tell(word.place, f"`{word.text[:40]}` is no name: letters, digits and `_`, with a letter among them")
+    if not is_name(word.text):
+        raise r.tell(word.place, f"{quoted(word.text)} {NO_NAME}")
     return word.text
 
 
 def _choice(kind: f.Choice, node: Node | None, r: Reading, place: Place, what: str) -> str:
     word = as_word(node, r.scope.ledger, place, what)
     if word.text not in kind.words:
-        raise r.tell(word.place, f"{what} is `{word.text[:40]}`{nearest(word.text, kind.words)}")
+        raise r.tell(word.place, f"{what} is {quoted(word.text)}{nearest(word.text, kind.words)}")
     return word.text
 
 
@@ -123,7 +124,9 @@ def side(node: Node | None, r: Reading, place: Place, what: str) -> Side:
         return Side(word.text)
     if word.text == "back":
         raise r.tell(word.place, "no side is called `back`: it is `rear`, or the face's opposite by its own name")
-    raise r.tell(word.place, f"`{word.text[:40]}` is no side{nearest(word.text, SIDE_WORDS)}")
+    if word.text.partition(":")[0] in SIDE_WORDS:
+        raise r.tell(word.place, f"{quoted(word.text)} lacks a space after the `:`")
+    raise r.tell(word.place, f"{quoted(word.text)} is no side{nearest(word.text, SIDE_WORDS)}")
 
 
 def _side_of(kind: f.SideOf, node: Node | None, r: Reading, place: Place, what: str) -> Side:
@@ -141,7 +144,9 @@ def _sides_of(kind: f.SidesOf, node: Node | None, r: Reading, place: Place, what
     found: list[Side] = []
     for item in as_list(node, r.scope.ledger, place, what):
         text = item.text if isinstance(item, Word) else ""
-        if text in ("ends", "edges", "all") and r.blank is not None:
+        if text in ("ends", "edges", "all"):
+            if r.blank is None:
+                raise Told(what)  # of a part whose blank could not be read
             b = r.blank
             found += {"ends": b.ends, "edges": b.edges, "all": (*b.ends, *b.edges)}[text]
         else:
@@ -153,34 +158,35 @@ def _corner_of(kind: f.CornerOf, node: Node | None, r: Reading, place: Place, wh
     items = as_list(node, r.scope.ledger, place, what)
     if len(items) != 2:
         raise r.tell(node.place if node else place, f"{what} is an edge and a broad face, as `[front, top]`")
-    return side(items[0], r, place, what), side(items[1], r, place, what)
+    edge, face = each(lambda i: side(i, r, place, what), items)
+    return edge, face
 
 
 def _distances(kind: f.Distances, node: Node | None, r: Reading, place: Place, what: str) -> tuple[Any, ...]:
     given = as_map(node, r.scope.ledger, place, what)
     one = f.Length(zero=kind.zero)
-    out = []
-    for key, entry in given.entries.items():
-        s = side(entry.key, r, entry.key.place, what)
-        out.append((s, _length(one, entry.value, r, entry.key.place, f"{what} from `{key}`")))
-        r.places[f"{what.strip('`')}.{key}"] = entry.value.place
-    if not out:
+    if not given.entries:
         raise r.tell(given.place, f"{what} names no side")
-    return tuple(out)
+
+    def pair(entry: Entry) -> tuple[Side, float]:
+        s = side(entry.key, r, entry.key.place, what)
+        r.places[f"{what.strip('`')}.{s}"] = entry.value.place
+        return s, _length(one, entry.value, r, entry.key.place, f"{what} from `{s}`", NO_SIGN)
+
+    return tuple(each(pair, given.entries.values()))
 
 
 def _at(kind: f.At, node: Node | None, r: Reading, place: Place, what: str) -> tuple[Any, ...]:
     given = as_map(node, r.scope.ledger, place, what)
-    out: list[tuple[Side, Any]] = []
-    for key, entry in given.entries.items():
+
+    def pair(entry: Entry) -> tuple[Side, Any]:
         s = side(entry.key, r, entry.key.place, what)
+        r.places[f"at.{s}"] = entry.value.place
         if isinstance(entry.value, Map) and kind.swung:
-            out.append((s, _distances(f.Distances(zero=True), entry.value, r, entry.key.place, what)))
-        else:
-            value = _length(f.Length(zero=True), entry.value, r, entry.key.place, f"{what} from `{key}`")
-            out.append((s, value))
-        r.places[f"at.{key}"] = entry.value.place
-    return tuple(out)
+            return s, _distances(f.Distances(zero=True), entry.value, r, entry.key.place, what)
+        return s, _length(f.Length(zero=True), entry.value, r, entry.key.place, f"{what} from `{s}`", NO_SIGN)
+
+    return tuple(each(pair, given.entries.values()))
 
 
 def _lengths(kind: f.Lengths, node: Node | None, r: Reading, place: Place, what: str) -> tuple[float, ...]:
@@ -193,17 +199,19 @@ def _lengths(kind: f.Lengths, node: Node | None, r: Reading, place: Place, what:
         )
     for k, item in enumerate(items):
         r.places[f"{what.strip('`')}.{k + 1}"] = item.place
-    return tuple(_length(f.Length(), item, r, place, what) for item in items)
+    return tuple(each(lambda i: _length(f.Length(), i, r, place, what), items))
 
 
 def _outline(kind: f.Outline, node: Node | None, r: Reading, place: Place, what: str) -> tuple[Corner, ...]:
-    points = []
-    for item in as_list(node, r.scope.ledger, place, what):
+
+    def corner(item: Node) -> tuple[float, float, float]:
         numbers = as_list(item, r.scope.ledger, place, "a point")
         if len(numbers) not in (2, 3):
             raise r.tell(item.place, "a point is `[a, b]`, or `[a, b, corner radius]`")
-        a, b, *rest = (_length(f.Length(zero=True), n, r, item.place, "a point's distance") for n in numbers)
-        points.append((a, b, rest[0] if rest else 0.0))
+        a, b, *rest = each(lambda n: _length(f.Length(zero=True), n, r, item.place, "a point's distance"), numbers)
+        return a, b, rest[0] if rest else 0.0
+
+    points = each(corner, as_list(node, r.scope.ledger, place, what))
     at = node.place if node else place
     if len(points) < 3:
         raise r.tell(at, f"{what} takes three points or more; {len(points)} stand here")
@@ -280,4 +288,4 @@ _READERS: Mapping[type, Callable[..., Any]] = {
     f.PartName: _part_name,
 }
 
-__all__ = ["MANY", "NAME", "Items", "Reading", "read", "read_record", "side"]
+__all__ = ["MANY", "Items", "Reading", "read", "read_record", "side"]

@@ -31,7 +31,8 @@ def _lines(piece: Piece) -> Iterator[str]:
     for name, s in sorted(stocks.items()):
         kind = "wood" if s.solid_wood else "sheet"
         nominal = f", nominal: {exact(s.nominal)}" if s.nominal != s.thickness else ""
-        yield f"  {name}: {{{kind}: {quoted(s.material)}, thickness: {exact(s.thickness)}{nominal}, density: {exact(s.density)}}}"
+        sizes = f"thickness: {exact(s.thickness)}{nominal}, density: {exact(s.density)}"
+        yield f"  {name}: {{{kind}: {quoted(s.material)}, {sizes}}}"
     yield "parts:"
     for part in piece.parts:
         yield from part_lines(part)

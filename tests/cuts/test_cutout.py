@@ -8,7 +8,7 @@ from itertools import product
 import numpy as np
 import pytest
 import woodwork as ww
-from woodwork import BLANKS, BOARD, BOTTOM, FRONT, LEFT, REAR, RIGHT, TOP, Far, Points
+from woodwork import BOARD, BOTTOM, FRONT, LEFT, REAR, RIGHT, SIX, TOP, Far, Points
 
 from solids.cuts.cutout import Cutout
 from solids.cuts.row import Row
@@ -44,7 +44,7 @@ def test_its_faces_have_names() -> None:
     }
 
 
-@pytest.mark.parametrize("blank", BLANKS, ids=ww.told)
+@pytest.mark.parametrize("blank", SIX, ids=ww.told)
 @pytest.mark.parametrize("depth", [5.0, None])
 @pytest.mark.parametrize("radius", [0.0, 10.0])
 def test_a_rectangle_is_placed_by_its_nearest_walls(blank: Blank, depth: float | None, radius: float) -> None:
@@ -63,25 +63,25 @@ def test_a_rectangle_is_placed_by_its_nearest_walls(blank: Blank, depth: float |
             assert list(cut.problems(blank)) == []
 
 
-@pytest.mark.parametrize("blank", BLANKS, ids=ww.told)
+@pytest.mark.parametrize("blank", SIX, ids=ww.told)
 @pytest.mark.parametrize("depth", [5.0, None])
 def test_a_circle_is_placed_by_its_centre(blank: Blank, depth: float | None) -> None:
     for side, a, b in product(ww.broad(blank), ww.ends(blank), ww.edges(blank)):
         for at, u, v in ((((a, 100.0), (b, 60.0)), 100.0, 60.0), ((), 300.0, 150.0)):
-            cut = Cutout(side=side, at=at, diameter=80, depth=depth)
+            cut = Cutout(side=side, at=at, diameter=24, depth=depth)
 
             def gone(
                 far: Far, side: ww.Side = side, a: ww.Side = a, b: ww.Side = b, u: float = u, v: float = v
             ) -> Points:
-                return np.maximum(np.hypot(far[a] - u, far[b] - v) - 40, far[side] - (depth or 1e9))
+                return np.maximum(np.hypot(far[a] - u, far[b] - v) - 12, far[side] - (depth or 1e9))
 
             ww.expect(
-                blank, cut, gone, {side: (0.0, depth or 20.0), a: (u - 40, u + 40), b: (v - 40, v + 40)}, rough=0.01
+                blank, cut, gone, {side: (0.0, depth or 20.0), a: (u - 12, u + 12), b: (v - 12, v + 12)}, rough=0.01
             )
-            assert ww.volume(blank, cut) == pytest.approx(math.pi * 40**2 * (depth or 20), rel=1e-9)
+            assert ww.volume(blank, cut) == pytest.approx(math.pi * 12**2 * (depth or 20), rel=1e-9)
 
 
-@pytest.mark.parametrize("blank", BLANKS, ids=ww.told)
+@pytest.mark.parametrize("blank", SIX, ids=ww.told)
 @pytest.mark.parametrize("depth", [5.0, None])
 def test_an_outline_is_measured_along_the_grain_and_across_from_the_least_corner(
     blank: Blank, depth: float | None
@@ -114,7 +114,7 @@ def test_an_outlines_walls_have_numbers() -> None:
 
 
 # Five corners of 90 degrees turn out and lose (1 - pi/4) r² each; the inner one gains it.
-@pytest.mark.parametrize("blank", BLANKS, ids=ww.told)
+@pytest.mark.parametrize("blank", SIX, ids=ww.told)
 def test_an_outlines_corners_may_be_round_on_either_face(blank: Blank) -> None:
     outline = rounded([(c.a, c.b, 10.0) for c in L_SHAPE])
     plan = 120 * 30 + 40 * 50 - (5 - 1) * (1 - math.pi / 4) * 100
@@ -126,9 +126,11 @@ def test_an_outlines_corners_may_be_round_on_either_face(blank: Blank) -> None:
             foot = ww.rounded_box(far[a], far[b], (50, 170, 40, 70), 10)
             stem = ww.rounded_box(far[a], far[b], (50, 90, 40, 120), 10)
             # The inner corner is filled up to a circle about (100, 80).
-            inner = np.maximum(ww.rounded_box(far[a], far[b], (70, 100, 50, 80)), 10 - np.hypot(far[a] - 100, far[b] - 80))
-            square = ww.rounded_box(far[a], far[b], (60, 80, 40.0, 60))
-            corner = np.minimum.reduce([foot, stem, inner, np.where(far[a] > 60, square, 1)])
+            square = ww.rounded_box(far[a], far[b], (70, 100, 50, 80))
+            inner = np.maximum(square, 10 - np.hypot(far[a] - 100, far[b] - 80))
+            # Where foot and stem cross, neither has a round corner at the first wall's far end.
+            crossing = ww.rounded_box(far[a], far[b], (60, 80, 40, 60))
+            corner = np.minimum.reduce([foot, stem, inner, crossing])
             return np.maximum(corner, far[side] - 5)
 
         ww.expect(blank, cut, gone, {side: (0.0, 5.0), a: (50, 170), b: (40, 120)}, rough=0.02)
@@ -137,7 +139,11 @@ def test_an_outlines_corners_may_be_round_on_either_face(blank: Blank) -> None:
 
 @pytest.mark.parametrize(
     ("at", "toward", "middles"),
-    [((), RIGHT, (150, 300, 450)), (((LEFT, 40.0),), RIGHT, (100, 250, 400)), (((RIGHT, 40.0),), LEFT, (500, 350, 200))],
+    [
+        ((), RIGHT, (150, 300, 450)),
+        (((LEFT, 40.0),), RIGHT, (100, 250, 400)),
+        (((RIGHT, 40.0),), LEFT, (500, 350, 200)),
+    ],
 )
 @pytest.mark.parametrize("shape", [{"size": (120.0, 40.0)}, {"diameter": 40.0}])
 def test_a_row_goes_on_from_its_place_or_is_centred(
@@ -149,7 +155,8 @@ def test_a_row_goes_on_from_its_place_or_is_centred(
 
     def gone(far: Far) -> Points:
         if "size" in shape:
-            return np.minimum.reduce([ww.rounded_box(far[LEFT], far[FRONT], (m - 60, m + 60, 130, 170)) for m in middles])
+            spans = [(m - 60, m + 60, 130.0, 170.0) for m in middles]
+            return np.minimum.reduce([ww.rounded_box(far[LEFT], far[FRONT], s) for s in spans])
         return np.minimum.reduce([np.hypot(far[LEFT] - m + back, far[FRONT] - 150) - 20 for m in middles])
 
     ww.expect(BOARD, cut, gone, {LEFT: (40, 560), FRONT: (130, 170)}, rough=0.01)
@@ -160,7 +167,7 @@ def test_a_row_goes_on_from_its_place_or_is_centred(
     "cut",
     [
         ONE,
-        Cutout(side=BOTTOM, at=((RIGHT, 100.0),), diameter=80, depth=5),
+        Cutout(side=BOTTOM, at=((RIGHT, 100.0),), diameter=24, depth=5),
         Cutout(side=TOP, outline=L_SHAPE, depth=5),
         Cutout(side=BOTTOM, outline=rounded([(c.a, c.b, 10.0) for c in L_SHAPE])),
         Cutout(side=TOP, at=((REAR, 60.0),), size=(20, 40), row=Row(count=3, pitch=50, toward=RIGHT)),
@@ -178,12 +185,13 @@ def test_the_handed_twin_is_its_mirror_image(cut: Cutout, axis: int) -> None:
         assert tuple(twice) == pytest.approx(tuple(once), abs=1e-12)
 
 
-@pytest.mark.parametrize("blank", BLANKS, ids=ww.told)
+@pytest.mark.parametrize("blank", SIX, ids=ww.told)
 def test_an_outlines_handed_twin_is_its_mirror_image_in_every_blank(blank: Blank) -> None:
     for side, axis in product(ww.broad(blank), range(3)):
         assert ww.off_from_twin(blank, axis, Cutout(side=side, outline=L_SHAPE, depth=5)) == pytest.approx(0, abs=1e-6)
 
 
+BESIDE_TOP = "`left`, `right`, `front`, `rear` serve"
 SHAPE = "its shape is given by one of `size`, `diameter` and `outline`"
 
 
@@ -208,7 +216,7 @@ SHAPE = "its shape is given by one of `size`, `diameter` and `outline`"
         ),
         (
             Cutout(side=TOP, at=((BOTTOM, 5.0),), size=(30, 10)),
-            [("at", "a distance from `bottom` says nothing about a place on `top`; `left`, `right`, `front`, `rear` serve")],
+            [("at", f"a distance from `bottom` says nothing about a place on `top`; {BESIDE_TOP}")],
         ),
     ],
 )  # fmt: skip

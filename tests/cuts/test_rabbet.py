@@ -119,6 +119,18 @@ def test_no_wood_is_lost_or_made(width: float, depth: float) -> None:
             Rabbet(side=REAR, on=BOTTOM, width=10, depth=6, radius=2),
             [("radius", "a rabbet that runs out has no corner for a radius; give it a `stop`")],
         ),
+        (
+            Rabbet(side=REAR, on=BOTTOM, width=10, depth=6, stop=((LEFT, 400), (RIGHT, 200))),
+            [("stop", "it stops 600 mm short of a run of 600 mm: nothing is left of it")],
+        ),
+        (
+            Rabbet(side=REAR, on=BOTTOM, width=10, depth=6, stop=((LEFT, 700),), radius=2),
+            [("stop", "it stops 700 mm short of a run of 600 mm: nothing is left of it")],
+        ),
+        (
+            Rabbet(side=REAR, on=BOTTOM, width=10, depth=6, stop=((LEFT, 5),), radius=12),
+            [("radius", "a corner radius of 12 mm does not fit")],
+        ),
     ],
 )
 def test_what_cannot_be_cut_is_said(cut: Rabbet, problems: list[tuple[str, str]]) -> None:

@@ -55,9 +55,7 @@ def test_the_contracts_examples(cut: Bevel, removed: float, x: float, figure: fl
 
 def test_the_new_face_has_its_area_and_looks_out() -> None:
     # A bevel's face is t / cos(tilt) by W; a miter's W / cos(angle) by t. Both look out at the right.
-    assert ww.named(BEVEL) == {
-        "face": (pytest.approx(20 / cos(30) * 300), pytest.approx((cos(30), 0, -0.5), abs=1e-9))
-    }
+    assert ww.named(BEVEL) == {"face": (pytest.approx(20 / cos(30) * 300), pytest.approx((cos(30), 0, -0.5), abs=1e-9))}
     assert ww.named(MITER) == {"face": (pytest.approx(300 / cos(30) * 20), pytest.approx((cos(30), 0.5, 0), abs=1e-9))}
 
 
@@ -212,7 +210,14 @@ def test_the_handed_twin_is_its_mirror_image(cut: Bevel | Miter | Compound, axis
 
 
 @pytest.mark.parametrize(
-    ("long", "right"), [((FRONT, TOP), True), ((REAR, BOTTOM), True), ((TOP, FRONT), False), ((LEFT, TOP), False), ((FRONT, REAR), False)]
+    ("long", "right"),
+    [
+        ((FRONT, TOP), True),
+        ((REAR, BOTTOM), True),
+        ((TOP, FRONT), False),
+        ((LEFT, TOP), False),
+        ((FRONT, REAR), False),
+    ],
 )
 def test_a_compound_cut_keeps_a_corner_of_an_edge_and_then_a_face(long: tuple[ww.Side, ww.Side], right: bool) -> None:
     told = ("long", "an edge and a broad face: one of `front`, `rear`, then `bottom` or `top`")

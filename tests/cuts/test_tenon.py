@@ -166,13 +166,28 @@ def test_one_as_wide_and_thick_as_the_part_takes_nothing() -> None:
         (TONGUE,),
         (TENON,),
         (Tongue(side=FRONT, length=10, thickness=8, at=((TOP, 3.0),)),),
-        (Tenon(side=LEFT, length=40, width=40, thickness=6, at=((FRONT, 9.0), (TOP, 2.0)), row=Row(count=3, pitch=50, toward=REAR)),),
-        (Tenon(side=RIGHT, length=40, width=80, thickness=10, at=((FRONT, 30.0),)), Tongue(side=RIGHT, length=15, thickness=6)),
+        (
+            Tenon(
+                side=LEFT,
+                length=40,
+                width=40,
+                thickness=6,
+                at=((FRONT, 9.0), (TOP, 2.0)),
+                row=Row(count=3, pitch=50, toward=REAR),
+            ),
+        ),
+        (
+            Tenon(side=RIGHT, length=40, width=80, thickness=10, at=((FRONT, 30.0),)),
+            Tongue(side=RIGHT, length=15, thickness=6),
+        ),
     ],
-)  # fmt: skip
+)
 def test_the_handed_twin_is_its_mirror_image(cuts: tuple[Tongue | Tenon, ...], axis: int) -> None:
     assert ww.off_from_twin(BOARD, axis, *cuts) == pytest.approx(0, abs=1e-6)
     assert tuple(mirrored(mirrored(c, BOARD, axis), BOARD, axis) for c in cuts) == cuts
+
+
+BESIDE_RIGHT = "`front`, `rear`, `bottom`, `top` serve"
 
 
 @pytest.mark.parametrize(
@@ -190,7 +205,7 @@ def test_the_handed_twin_is_its_mirror_image(cuts: tuple[Tongue | Tenon, ...], a
         ),
         (
             Tongue(side=RIGHT, length=10, thickness=8, at=((LEFT, 5.0),)),
-            [("at", "a distance from `left` says nothing about a place on `right`; `front`, `rear`, `bottom`, `top` serve")],
+            [("at", f"a distance from `left` says nothing about a place on `right`; {BESIDE_RIGHT}")],
         ),
         (
             Tenon(side=RIGHT, length=40, width=301, thickness=21),
@@ -205,7 +220,7 @@ def test_the_handed_twin_is_its_mirror_image(cuts: tuple[Tongue | Tenon, ...], a
         ),
         (
             Tenon(side=RIGHT, length=40, width=40, thickness=10, row=Row(count=2, pitch=50, toward=LEFT)),
-            [("row", "a row on `right` can't run toward `left`; `front`, `rear`, `bottom`, `top` serve")],
+            [("row", f"a row on `right` can't run toward `left`; {BESIDE_RIGHT}")],
         ),
     ],
 )  # fmt: skip

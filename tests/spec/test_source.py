@@ -182,7 +182,7 @@ def test_anchors_aliases_and_tags_are_all_told_at_once() -> None:
     assert told("a: &one 1\nb: *one\nc: !!int 3\nd: ! x\ne: [!foo y, &two {z: 1}]\nf: *two") == [
         "f:1:4: `&one`: a spec has no anchors; make it a size, or use `mirror` or `copies`",
         "f:2:4: `*one`: a spec has no aliases; write the value again, or make it a size",
-        "f:3:4: the tag `tag:yaml.org,2002:int`: a spec has no tags; write the plain value",
+        "f:3:4: the tag `!!int`: a spec has no tags; write the plain value",
         "f:4:4: the tag `!`: a spec has no tags; write the plain value",
         "f:5:5: the tag `!foo`: a spec has no tags; write the plain value",
         "f:5:13: `&two`: a spec has no anchors; make it a size, or use `mirror` or `copies`",

@@ -26,12 +26,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 import shapely
 
-from solids.fit.contacts import Contact, Surface
-from solids.fit.dryfit import DryFit
+from solids.fit.contacts import SLANTS, Contact, Surface
+from solids.fit.dryfit import DryFit, dry_fit
 from solids.fit.rule import Rule
 from solids.fit.scene import laid
 from solids.fit.tell import Tell
@@ -172,22 +173,17 @@ def _open(dry: DryFit, c: Contact) -> Finding:
 
 
 def _lip(dry: DryFit, c: Contact) -> Iterator[Finding]:
-    """The widest strip of either bevel that the other leaves bare."""
-    f, k = dry.facing, c.index
-    overlap = shapely.buffer(f.overlap[k], 0.02)
-    widest, owner = 0.0, c.host
-    for s in (c.host, c.guest):
-        outline = laid(dry.scene, np.array([s.face]), f.x[[k]], f.y[[k]], f.origin[[k]])[0]
-        bare = shapely.difference(outline, overlap)
-        for piece in shapely.get_parts(bare):
-            if piece.area > 0.05:
-                strip = 2 * shapely.maximum_inscribed_circle(piece, tolerance=0.005).length
-                if strip > widest:
-                    widest, owner = strip, s
+    """The widest strip of either bevel that the other leaves bare, leaving aside the grooves that cross them."""
+    pair = (min(c.parts), max(c.parts))
+    if any(j.trouble for j in dry.joints_by_pair.get(pair, ())):
+        return
+    widest, owner = _bare_strip(dry, c)
+    if widest > dry.limits.lip:
+        widest, owner = _without_grooves(dry, c)
     if widest <= dry.limits.lip:
         return
     t = Tell(dry)
-    part, other = dry.part(owner.part), dry.part(c.guest.part if owner is c.host else c.host.part)
+    part, other = dry.part(owner.part), dry.part(c.guest.part if owner.part == c.host.part else c.host.part)
     yield t.finding(
         "open-joint", Severity.STOP, f"{part.id}'s bevel at {other.id} has a strip {t.small(widest)} wide left bare",
         (c.host.part, c.guest.part), tuple(f"{dry.part(s.part).id}.{s.made.name}" for s in (c.host, c.guest) if s.made),
@@ -195,6 +191,34 @@ def _lip(dry: DryFit, c: Contact) -> Iterator[Finding]:
         advice=f"{part.id} and {other.id} are not of one thickness or width; a miter joint between them cuts unlike bevels",
         place=owner.made.place if owner.made else None,
     )  # fmt: skip
+
+
+def _bare_strip(dry: DryFit, c: Contact) -> tuple[float, Surface]:
+    """How wide the widest strip is that one of two bevels leaves bare of the other, and whose it is."""
+    f, k = dry.facing, c.index
+    widest, owner = 0.0, c.host
+    for s in (c.host, c.guest):
+        outline = laid(dry.scene, np.array([s.face]), f.x[[k]], f.y[[k]], f.origin[[k]])[0]
+        for piece in shapely.get_parts(shapely.difference(outline, f.overlap[k])):
+            if shapely.is_empty(shapely.buffer(piece, -0.02)):
+                continue
+            strip = 2 * float(shapely.maximum_inscribed_circle(piece, tolerance=0.001).length)
+            if strip > widest:
+                widest, owner = strip, s
+    return widest, owner
+
+
+def _without_grooves(dry: DryFit, c: Contact) -> tuple[float, Surface]:
+    """The same of the two parts with their saw cuts only: a groove that runs out in one bevel bares no corner."""
+    i, j = c.parts
+    sawn_only = [replace(p, cuts=tuple(m for m in p.cuts if m.cut.kind in SLANTS)) for p in (dry.part(i), dry.part(j))]
+    plain = dry_fit(replace(dry.piece, parts=tuple(sawn_only), joints=()))
+    names = {s.made.name for s in (c.host, c.guest) if s.made}
+    for o in plain.contacts:
+        if {s.made.name for s in (o.host, o.guest) if s.made} == names:
+            widest, owner = _bare_strip(plain, o)
+            return widest, c.host if plain.part(owner.part).id == dry.part(c.host.part).id else c.guest
+    return 0.0, c.host
 
 
 RULE = Rule("corner", ("miter-mismatch", "open-joint"), check, __doc__)

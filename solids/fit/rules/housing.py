@@ -35,7 +35,7 @@ from solids.fit.contacts import HOUSINGS, TRENCHES, Contact
 from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
 from solids.fit.tell import Tell
-from solids.model.finding import Edit, Finding, Severity
+from solids.model.finding import Finding, Severity
 from solids.model.geometry import Vector
 from solids.model.limits import Band
 
@@ -109,7 +109,7 @@ def _told(dry: DryFit, kind: str, severity: Severity, c: Contact, play: float, a
     else:
         message = f"{what}: {t.small(play)} of play, {t.small(allowed.most)} is the most for a {_fit_word(dry, c)} fit"
     joint = dry.joint_of_cut.get((host.id, made.name))
-    edit = Edit(f"{host.id}.{made.name}.width", width, thick + wants)
+    edit = t.edit(f"{host.id}.{made.name}.width", width, thick + wants)
     if joint is not None and joint.kind == "house":
         slack = getattr(made, "places", {}).get("slack")
         advice = f"set `slack` of the joint to {t.exact(wants)}" if slack is None else f"make `slack` {t.exact(wants)}"
@@ -119,7 +119,7 @@ def _told(dry: DryFit, kind: str, severity: Severity, c: Contact, play: float, a
         kind, severity, message, (c.host.part, c.guest.part), (f"{host.id}.{made.name}",), c.point,
         values={"difference": play, "width": width, "guest": thick, "thickness": thick},
         allowed={"least": allowed.least, "most": allowed.most},
-        cause=_stock_cause(dry, c, thick), remedy=(edit,), advice=advice,
+        cause=_stock_cause(dry, c, width, thick, allowed), remedy=(edit,), advice=advice,
         place=made.places.get("width") or made.places.get("slack") or made.place,
     )  # fmt: skip
 
@@ -146,11 +146,12 @@ def _across(dry: DryFit, c: Contact) -> float:
     return min((abs(-float(dry.scene.offset[f]) - here) for f in same), default=0.0)
 
 
-def _stock_cause(dry: DryFit, c: Contact, thick: float) -> str:
-    """Sheet or board that is not as thick as it is called."""
-    guest = dry.part(c.guest.part)
-    stock = guest.stock
+def _stock_cause(dry: DryFit, c: Contact, width: float, thick: float, allowed: Band) -> str:
+    """Sheet or board that is not as thick as it is called, where the housing would suit what it is called."""
+    stock = dry.part(c.guest.part).stock
     if stock is None or abs(stock.nominal - stock.thickness) < 0.05 or abs(thick - stock.thickness) > 1e-3:
+        return ""
+    if not -dry.limits.press <= width - stock.nominal <= allowed.most + NOISE:
         return ""
     t = Tell(dry)
     less = "thinner" if stock.thickness < stock.nominal else "thicker"
@@ -177,7 +178,7 @@ def _floor(dry: DryFit, floors: list[Contact]) -> Iterator[Finding]:
     if c.least < -limits.press:
         deep = -c.least
         message = f"{guest.id} meets the floor of {t.cut(host, made)} {t.small(deep)} before it is home"
-        edit = Edit(f"{cut}.depth", depth, depth + deep)
+        edit = t.edit(f"{cut}.depth", depth, depth + deep)
         yield t.finding(
             "bottoms-out", Severity.STOP, message, (c.host.part, c.guest.part), (cut,), c.point,
             values={"distance": deep}, allowed={"least": 0.0, "most": most}, remedy=(edit,),
@@ -186,12 +187,11 @@ def _floor(dry: DryFit, floors: list[Contact]) -> Iterator[Finding]:
     elif c.greatest > most + NOISE:
         gap = c.greatest
         message = f"{guest.id} stays {t.small(gap)} off the floor of {t.cut(host, made)}"
-        edit = Edit(f"{cut}.depth", depth, depth - gap)
         kind = "open-joint" if _is_lap(dry, c) else "not-seated"
         yield t.finding(
             kind, Severity.STOP, message, (c.host.part, c.guest.part), (cut,), c.point,
             values={"distance": gap, "least": c.least, "greatest": c.greatest},
-            allowed={"least": 0.0, "most": most}, remedy=(edit,),
+            allowed={"least": 0.0, "most": most},
             advice=f"make {guest.id} {t.small(gap)} longer there, or {t.cut(host, made)} as much shallower", place=at,
         )  # fmt: skip
 

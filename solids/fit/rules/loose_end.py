@@ -36,7 +36,7 @@ def check(dry: DryFit) -> Iterator[Finding]:
     t = Tell(dry)
     held: set[int] = {k for pair in dry.clashes for k in pair}
     for c in dry.contacts:
-        if abs(c.least) <= dry.limits.touch or (c.host.kind in HOUSINGS and c.least <= dry.limits.loose.most):
+        if abs(c.least) <= dry.limits.glue.most or (c.host.kind in HOUSINGS and c.least <= dry.limits.loose.most):
             held.update(c.parts)
     for i, part in enumerate(dry.piece.parts):
         if len(dry.piece.parts) > 1 and i not in held:

@@ -10,6 +10,7 @@ Why it matters
 
 Findings
     open-joint  least and greatest gap, and where
+    not-seated  a part ends short of the housing that was asked for
 
 Known limits
     Two plain faces that no cut and no joint says should meet are only a note.
@@ -27,7 +28,7 @@ from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
 from solids.fit.tell import Tell
 from solids.joints.outcome import apart, middle
-from solids.model.finding import Edit, Finding, Severity
+from solids.model.finding import Finding, Severity
 from solids.model.piece import Joint
 
 NOISE = 1e-6
@@ -59,7 +60,22 @@ def _step(dry: DryFit, c: Contact) -> Iterator[Finding]:
 def _shoulder(dry: DryFit, c: Contact) -> Iterator[Finding]:
     most = dry.limits.slip.most if dry.fit_of(c) != "glue" else dry.limits.glue.most
     if c.greatest > most + NOISE:
-        yield _apart(dry, c, Severity.STOP, most)
+        yield _shoulder_off(dry, c, most)
+
+
+def _shoulder_off(dry: DryFit, c: Contact, most: float) -> Finding:
+    """The part that bears the tenon is the one to be mended."""
+    t = Tell(dry)
+    owner, other, made = dry.part(c.host.part), dry.part(c.guest.part), c.host.made
+    size = t.small(c.greatest) if c.greatest - c.least < 1e-3 else f"{t.small(c.least)} to {t.small(c.greatest)}"
+    name = f"{owner.id}.{made.name}" if made else owner.id
+    return t.finding(
+        "open-joint", Severity.STOP, f"the shoulder of {name} stays {size} off {other.id}",
+        (c.host.part, c.guest.part), (name,), c.point,
+        values={"least": c.least, "greatest": c.greatest}, allowed={"least": 0.0, "most": most},
+        advice=f"make {owner.id} {t.small(c.greatest)} longer between its shoulders, or bring {other.id} up to it",
+        place=made.place if made else owner.place,
+    )  # fmt: skip
 
 
 def _plain(dry: DryFit, c: Contact) -> Iterator[Finding]:
@@ -77,15 +93,10 @@ def _apart(dry: DryFit, c: Contact, severity: Severity, most: float) -> Finding:
     host, guest = dry.part(c.host.part), dry.part(c.guest.part)
     size = t.small(c.greatest) if c.greatest - c.least < 1e-3 else f"{t.small(c.least)} to {t.small(c.greatest)}"
     made = c.host.made
-    edits: tuple[Edit, ...] = ()
-    if made is not None and made.cut.kind == "rabbet":
-        field = "depth" if c.host.role == "floor" else "width"
-        now = float(getattr(made.cut, field))
-        edits = (Edit(f"{host.id}.{made.name}.{field}", now, now - c.greatest),)
     return t.finding(
         "open-joint", severity, f"{guest.id} stays {size} away from {dry.scene.called(c.host.face)}",
         (c.host.part, c.guest.part), (f"{host.id}.{made.name}",) if made else (), c.point,
-        values={"least": c.least, "greatest": c.greatest}, allowed={"least": 0.0, "most": most}, remedy=edits,
+        values={"least": c.least, "greatest": c.greatest}, allowed={"least": 0.0, "most": most},
         advice=f"make {guest.id} {t.small(c.greatest)} larger there, or bring the two together",
         place=made.place if made else guest.place,
     )  # fmt: skip
@@ -93,33 +104,47 @@ def _apart(dry: DryFit, c: Contact, severity: Severity, most: float) -> Finding:
 
 def _declared(dry: DryFit, joint: Joint) -> Iterator[Finding]:
     """A joint that was asked for and is not there."""
-    t = Tell(dry)
     a, b = dry.number[joint.a], dry.number[joint.b]
     pair = (min(a, b), max(a, b))
-    own = set(joint.cuts)
-    between = dry.by_pair.get(pair, [])
-    if joint.kind == "touch":
-        nearest = min((max(abs(c.least), abs(c.greatest)) for c in between), default=None)
-        if nearest is not None and nearest <= dry.limits.glue.most + NOISE:
-            return
-        gap = nearest if nearest is not None else max(0.0, apart(dry.part(a), dry.part(b)))
-        told = f"{joint.a} and {joint.b} should touch and are {t.small(gap)} apart"
-    elif joint.trouble:
-        gap, told = joint.gap, f"{joint.kind} of {joint.a} and {joint.b}: {joint.trouble}"
-        told += f"; they are {t.small(gap)} apart" if gap > dry.limits.touch else ""
-    elif any((dry.part(s.part).id, s.made.name) in own for c in between for s in (c.host, c.guest) if s.made):
+    if pair in dry.clashes and not (joint.trouble and joint.cuts):
         return
-    else:
-        gap = max(0.0, apart(dry.part(a), dry.part(b)))
-        told = f"{joint.kind} of {joint.a} and {joint.b}: their faces never meet"
-    if pair in dry.clashes:
+    told, gap = _what_lacks(dry, joint, dry.by_pair.get(pair, []))
+    if not told:
         return
-    yield t.finding(
-        "open-joint", Severity.STOP, told, (a, b), tuple(f"{p}.{c}" for p, c in joint.cuts),
-        middle(dry.part(a)).plus(middle(dry.part(b))).times(0.5), values={"least": gap, "greatest": gap},
-        allowed={"least": 0.0, "most": dry.limits.glue.most},
+    kind = "not-seated" if joint.kind == "house" and joint.cuts else "open-joint"
+    values = {"distance": gap} if kind == "not-seated" else {"least": gap, "greatest": gap}
+    yield Tell(dry).finding(
+        kind, Severity.STOP, told, (a, b), tuple(f"{p}.{c}" for p, c in joint.cuts),
+        middle(dry.part(a)).plus(middle(dry.part(b))).times(0.5), values=values,
+        allowed={"least": 0.0, "most": _most(dry, joint)},
         advice=f"bring {joint.a} and {joint.b} together: move one, or make it longer", place=joint.place,
     )  # fmt: skip
 
 
-RULE = Rule("meeting", ("open-joint",), check, __doc__)
+def _most(dry: DryFit, joint: Joint) -> float:
+    return dry.limits.seat.most if joint.kind == "house" else dry.limits.glue.most
+
+
+def _what_lacks(dry: DryFit, joint: Joint, between: list[Contact]) -> tuple[str, float]:
+    """What a joint lacks, in words, and the gap; no words where it is there."""
+    t = Tell(dry)
+    own = set(joint.cuts)
+    if joint.kind == "touch":
+        nearest = min((max(abs(c.least), abs(c.greatest)) for c in between), default=None)
+        if nearest is not None and nearest <= dry.limits.glue.most + NOISE:
+            return "", 0.0
+        gap = nearest if nearest is not None else max(0.0, apart(dry.part(dry.number[joint.a]), dry.part(dry.number[joint.b])))
+        return f"{joint.a} and {joint.b} should touch and are {t.small(gap)} apart", gap
+    if joint.trouble and joint.cuts:
+        told = f"{joint.kind} of {joint.a} and {joint.b}: {joint.trouble}, by {t.small(joint.gap)}"
+        return (told if joint.gap > _most(dry, joint) else ""), joint.gap
+    if joint.trouble:
+        told = f"{joint.kind} of {joint.a} and {joint.b}: {joint.trouble}"
+        return told + (f"; they are {t.small(joint.gap)} apart" if joint.gap > dry.limits.touch else ""), joint.gap
+    if any((dry.part(s.part).id, s.made.name) in own for c in between for s in (c.host, c.guest) if s.made):
+        return "", 0.0
+    gap = max(0.0, apart(dry.part(dry.number[joint.a]), dry.part(dry.number[joint.b])))
+    return f"{joint.kind} of {joint.a} and {joint.b}: their faces never meet", gap
+
+
+RULE = Rule("meeting", ("open-joint", "not-seated"), check, __doc__)

@@ -23,6 +23,7 @@ What to do
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from solids.fit.dryfit import DryFit
@@ -30,7 +31,7 @@ from solids.fit.flush import Step
 from solids.fit.rule import Rule
 from solids.fit.tell import Tell
 from solids.model.finding import Finding, Severity
-from solids.model.geometry import AXES, Vector
+from solids.model.geometry import Vector
 
 
 def check(dry: DryFit) -> Iterator[Finding]:
@@ -44,29 +45,33 @@ def check(dry: DryFit) -> Iterator[Finding]:
         key = (i, j, way)
         if key not in worst or abs(s.height) > abs(worst[key].height):
             worst[key] = s
+    often = Counter(int(dry.scene.part[f]) for s in worst.values() for f in (s.a, s.b))
     for s in worst.values():
-        found = _told(dry, s)
+        found = _told(dry, s, often)
         if found is not None:
             yield found
 
 
-def _guest_first(dry: DryFit, i: int, j: int) -> tuple[int, int]:
-    """The part that sits in the other, or the smaller one, first."""
+def _guest_first(dry: DryFit, i: int, j: int, often: Counter[int]) -> tuple[int, int]:
+    """The part that sits in the other, the one that is off against more of its neighbours, or the smaller one, first."""
     pair = (min(i, j), max(i, j))
+    kinds = [joint.kind for joint in dry.joints_by_pair.get(pair, ())]
     for joint in dry.joints_by_pair.get(pair, ()):
         if joint.kind == "house":
             return dry.number[joint.a], dry.number[joint.b]
     for c in dry.by_pair.get(pair, ()):
-        if c.host.made is not None and c.meeting in ("wall", "floor", "step"):
+        if c.host.made is not None and c.meeting in ("wall", "floor", "step") and "lap" not in kinds:
             return c.guest.part, c.host.part
+    if often[i] != often[j]:
+        return (i, j) if often[i] > often[j] else (j, i)
     volume = [dry.scene.solids[k].faces.volume for k in (i, j)]
     return (i, j) if volume[0] <= volume[1] else (j, i)
 
 
-def _told(dry: DryFit, s: Step) -> Finding | None:
+def _told(dry: DryFit, s: Step, often: Counter[int]) -> Finding | None:
     t = Tell(dry)
     i, j = int(dry.scene.part[s.a]), int(dry.scene.part[s.b])
-    guest, host = _guest_first(dry, i, j)
+    guest, host = _guest_first(dry, i, j, often)
     height = s.height if guest == j else -s.height
     severity = _severity(dry, guest, host, s, height)
     if severity is None:
@@ -95,15 +100,17 @@ def _severity(dry: DryFit, guest: int, host: int, s: Step, height: float) -> Sev
         return Severity.STOP
     if abs(height) < dry.limits.flush:
         return Severity.NOTE
-    if height > 0 and pair in dry.held and not _along_its_length(dry, guest, s):
+    if height > 0 and pair in dry.held and height < _may_be_a_slip(dry, guest, s):
         return Severity.WARN
     return None
 
 
-def _along_its_length(dry: DryFit, guest: int, s: Step) -> bool:
+def _may_be_a_slip(dry: DryFit, guest: int, s: Step) -> float:
+    """How far a part may stand out of its housing before that looks meant; never along its own length."""
     part = dry.part(guest)
-    length = part.frame.direction(AXES[part.blank.grain])
-    return abs(float(dry.scene.normal[s.a] @ length)) > 0.7
+    way = part.frame.local_direction(Vector(*dry.scene.normal[s.a].tolist()))
+    axis = max(range(3), key=lambda i: abs(way[i]))
+    return 0.0 if axis == part.blank.grain else part.blank.size[axis] / 4
 
 
 RULE = Rule("step", ("proud", "shy"), check, __doc__)

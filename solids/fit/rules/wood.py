@@ -25,14 +25,17 @@ What to do
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
+from solids.fit.scene import solids_of
 from solids.fit.tell import Tell
 from solids.fit.wood import Web
 from solids.kernel.mesh import TOOL
 from solids.model.finding import Finding, Severity
 from solids.model.geometry import Vector
+from solids.model.part import Made, Part
 
 BREAKS = 1.0  # mm: less than this does not survive the bench
 
@@ -63,19 +66,32 @@ def check(dry: DryFit) -> Iterator[Finding]:
 def _pieces(dry: DryFit, i: int) -> Iterator[Finding]:
     t = Tell(dry)
     part, faces = dry.part(i), dry.scene.solids[i].faces
-    cuts = tuple(f"{part.id}.{m.name}" for m in part.cuts)
+    if faces.volume >= 1e-3 and faces.bodies < 2:
+        return
+    guilty = _guilty(part)
+    cuts = tuple(f"{part.id}.{m.name}" for m in guilty)
     if faces.volume < 1e-3:
         yield t.finding(
             "thin-wood", Severity.STOP, f"the cuts leave nothing of {part.id}", (i,), cuts,
             values={"left": 0.0}, advice="one of its cuts is on the wrong side, or too deep",
-            place=part.cuts[-1].place if part.cuts else part.place,
+            place=guilty[-1].place if guilty else part.place,
         )  # fmt: skip
-    elif faces.bodies > 1:
+    else:
+        by = f": {' and '.join(cuts)} part{'s' * (len(cuts) == 1)} it" if len(cuts) < 3 else ""
         yield t.finding(
-            "in-two", Severity.STOP, f"{part.id} falls into {faces.bodies} pieces", (i,), cuts,
+            "in-two", Severity.STOP, f"{part.id} falls into {faces.bodies} pieces{by}", (i,), cuts,
             values={"pieces": float(faces.bodies)}, advice="make the cut that goes through it shallower or shorter",
-            place=part.cuts[-1].place if part.cuts else part.place,
+            place=guilty[-1].place if guilty else part.place,
         )  # fmt: skip
+
+
+def _guilty(part: Part) -> tuple[Made, ...]:
+    """The cuts that part the wood, or take all of it, each by itself; all of them where none does alone."""
+    alone = solids_of(tuple(replace(part, cuts=(m,)) for m in part.cuts))
+    found = tuple(
+        m for m, s in zip(part.cuts, alone, strict=True) if s.faces.bodies > 1 or s.faces.volume < 1e-3
+    )
+    return found or part.cuts
 
 
 def _misses(dry: DryFit, i: int) -> Iterator[Finding]:

@@ -1,0 +1,113 @@
+"""The best change of one number: how far it should go, which value is the roundest there, and how likely it is."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from solids.kernel.mesh import Floats
+from solids.model.piece import Literal, Piece
+from solids.units import INCH
+
+FARTHEST = (80.0, 20.0)  # mm and degrees: no remedy goes further
+LARGEST = 0.6  # share of its own value by which a size may change
+SMALL = 3.0  # mm: a size under this may change by more than its own value
+FLAT = 1e-6  # mm per mm: a row that moves less does not depend on the number
+ANGLES = (15.0, 5.0, 1.0, 0.5, 0.25, 0.1, 0.05, 0.01, 0.001)  # degrees
+METRIC = (10.0, 5.0, 1.0, 0.5, 0.25, 0.1, 0.05, 0.01, 0.001)  # mm
+INCHES = (*(INCH / n for n in (1, 2, 4, 8, 16, 32, 64)), INCH / 1000)  # mm
+
+
+def best_interval(
+    values: Floats, slopes: Floats, least: Floats, most: Floats, farthest: float
+) -> tuple[int, float, float] | None:
+    """The changes that leave the fewest rows out of their bands: how many rows, and from where to where.
+
+    Exact, since each row is linear in the change; of equally good runs the one
+    nearest to no change.
+    """
+    moved = np.abs(slopes) > FLAT
+    v, s, lo, hi = values[moved], slopes[moved], least[moved], most[moved]
+    still = int(((values < least - 1e-9) | (values > most + 1e-9))[~moved].sum())
+    edges = np.concatenate([(lo - v) / s, (hi - v) / s])
+    edges = np.unique(np.round(edges[np.abs(edges) < farthest], 9))
+    if not len(edges):
+        return None
+    points = np.sort(np.concatenate([edges, (edges[1:] + edges[:-1]) / 2]))
+    at = v + np.outer(points, s)
+    off = ((at < lo - 1e-7) | (at > hi + 1e-7)).sum(1)
+    good = off == off.min()
+    k = int(np.argmin(np.where(good, np.abs(points), np.inf)))
+    low = high = k
+    while low > 0 and good[low - 1]:
+        low -= 1
+    while high < len(points) - 1 and good[high + 1]:
+        high += 1
+    return int(off.min()) + still, float(points[low]), float(points[high])
+
+
+def roundest(literal: Literal, low: float, high: float, inches: bool) -> float:
+    """The roundest value of a number within an interval of changes, a little inside it where there is room."""
+    inset = min(0.1 * (high - low), 0.02)
+    a, b = literal.value + low + inset, literal.value + high - inset
+    middle = (a + b) / 2
+    for grid in grids(literal, inches):
+        value = round(middle / grid) * grid
+        if a - 1e-9 <= value <= b + 1e-9:
+            return value
+    return middle
+
+
+def grids(literal: Literal, inches: bool) -> tuple[float, ...]:
+    """The steps that a maker rounds to, the coarsest first."""
+    return ANGLES if literal.is_angle else INCHES if inches else METRIC
+
+
+def roundness(literal: Literal, value: float, inches: bool) -> int:
+    """How coarse a grid the value lies on: more is rounder, 0 is on none."""
+    steps = grids(literal, inches)
+    for k, grid in enumerate(steps):
+        if abs(value / grid - round(value / grid)) < 1e-6:
+            return len(steps) - k
+    return 0
+
+
+def is_likely(literal: Literal, after: float) -> bool:
+    """Whether a number may be that wrong: a size keeps its sign, and the better part of itself."""
+    change = abs(after - literal.value)
+    if change > FARTHEST[literal.is_angle]:
+        return False
+    if is_position(literal) or literal.value < SMALL:
+        return True
+    return after > 0 and change <= LARGEST * literal.value
+
+
+def is_position(literal: Literal) -> bool:
+    """Whether it says where something stands, and not how large it is."""
+    return literal.target.rsplit(".", 1)[-1] in ("x", "y", "z")
+
+
+def merit(piece: Piece, literal: Literal, after: float, share: float) -> float:
+    """How likely a number is the wrong one, of those that mend as much.
+
+    Its like has just the other value; it becomes rounder; all that it touches
+    is bad; the change is small.
+    """
+    inches = piece.units == "in"
+    score = share + 0.25 * (roundness(literal, after, inches) - roundness(literal, literal.value, inches))
+    if any(_has_the_value(other, literal, after) for other in piece.literals):
+        score += 2.0
+    return score - 0.3 * math.log10(1 + abs(after - literal.value))
+
+
+def _has_the_value(other: Literal, literal: Literal, value: float) -> bool:
+    same_field = other.target.rsplit(".", 1)[-1] == literal.target.rsplit(".", 1)[-1]
+    is_like = other.place != literal.place and other.is_angle == literal.is_angle and same_field
+    return is_like and _stem(other) == _stem(literal) and abs(other.value - value) < 1e-6
+
+
+def _stem(literal: Literal) -> str:
+    """`rabbet` for `side.rabbet_rear.depth`, nothing for `side.length`."""
+    steps = literal.target.split(".")
+    return steps[-2].split("_")[0] if len(steps) > 2 else ""

@@ -1,0 +1,190 @@
+"""Rows: everything on a piece that a maker would measure, as sums of gaps between planes.
+
+A row is cheap to measure again when a number of the spec changes: the planes of
+the faces that it lies between are worked out anew, nothing else.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+import numpy as np
+
+from solids.fit.contacts import HOUSINGS, TRENCHES, Contact
+from solids.fit.dryfit import DryFit
+from solids.fit.facing import gap_at
+from solids.fit.rules.housing import band
+from solids.kernel.faces import face_planes
+from solids.kernel.mesh import TOOL, Floats
+from solids.kernel.shape import shape_of
+from solids.model.piece import Piece
+
+FREE = 1e9  # mm: no bound
+Plane = tuple[Floats, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """A gap from face a to face b (part number, source) on the line through a point."""
+
+    a: tuple[int, int]
+    b: tuple[int, int]
+    point: tuple[float, float, float]
+    along: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """The sum of its terms should lie from `least` to `most`; mm."""
+
+    parts: tuple[int, int]
+    terms: tuple[Term, ...]
+    value: float
+    least: float
+    most: float
+
+    @property
+    def off(self) -> float:
+        """How far the value is out of its band, in mm."""
+        return max(0.0, self.least - self.value, self.value - self.most)
+
+
+def rows_of(dry: DryFit, parts: set[int]) -> list[Row]:
+    """The rows that involve any of the given parts."""
+    trenches: dict[tuple[int, int, int], list[Contact]] = defaultdict(list)
+    rows: list[Row] = []
+    for c in dry.contacts:
+        if not parts & set(c.parts):
+            continue
+        if c.meeting == "wall":
+            trenches[c.host.part, c.host.tool, c.guest.part].append(c)
+        rows += _single(dry, c)
+    for walls in trenches.values():
+        rows += _widths(dry, walls)
+    return rows + _steps(dry, parts)
+
+
+def _single(dry: DryFit, c: Contact) -> list[Row]:
+    """One gap, or one at each end where it is not even."""
+    corners, gaps = _corners(dry, c)
+    least, most = _bounds(dry, c)
+    picks = [int(np.argmin(gaps)), int(np.argmax(gaps))]
+    if float(np.ptp(gaps)) < 1e-6:
+        picks = picks[:1]
+    return [Row(c.parts, (_term(dry, c, corners[k]),), float(gaps[k]), least, most) for k in picks]
+
+
+def _corners(dry: DryFit, c: Contact) -> tuple[Floats, Floats]:
+    """The corners of a contact's overlap in the room, and the gap at each."""
+    one = dry.facing.take(np.array([c.index]))
+    corners, k = one.corners()
+    return corners, gap_at(dry.scene, one.a[k], one.b[k], one.along[k], corners)
+
+
+def _term(dry: DryFit, c: Contact, point: Floats) -> Term:
+    a, b = int(dry.facing.a[c.index]), int(dry.facing.b[c.index])
+    along = tuple(dry.facing.along[c.index].tolist())
+    return Term(_key(dry, c, a), _key(dry, c, b), tuple(point.tolist()), along)
+
+
+def _key(dry: DryFit, c: Contact, face: int) -> tuple[int, int]:
+    """The face by the source that covers this contact."""
+    surface = c.host if c.host.face == face else c.guest
+    source = int(dry.scene.source[face])
+    if source // TOOL != surface.tool:
+        source = next((s for s in dry.scene.also[face] if s // TOOL == surface.tool), source)
+    return int(dry.scene.part[face]), source
+
+
+def _bounds(dry: DryFit, c: Contact) -> tuple[float, float]:
+    """The band that a single gap should lie in."""
+    limits, fit = dry.limits, dry.fit_of(c)
+    press = -limits.press
+    joined = (min(c.parts), max(c.parts)) in dry.joints_by_pair
+    if c.meeting in ("miter", "slant"):
+        return press, limits.glue.most
+    if c.meeting == "floor":
+        return press, limits.loose.most if fit == "loose" else limits.seat.most
+    if c.meeting == "step" and c.host.kind in HOUSINGS:
+        return press, limits.loose.most if fit == "loose" else limits.seat.most
+    if c.meeting == "shoulder":
+        return press, limits.glue.most if fit == "glue" else limits.slip.most
+    if c.meeting == "plain" and joined and c.host.kind not in TRENCHES and abs(c.least) <= limits.glue.most:
+        return press, limits.glue.most
+    return press, FREE
+
+
+def _widths(dry: DryFit, walls: list[Contact]) -> list[Row]:
+    """The play between two walls and their guest, as one row of two terms."""
+    n = dry.scene.normal[walls[0].host.face]
+    one = [c for c in walls if float(dry.scene.normal[c.host.face] @ n) > 0.9]
+    other = [c for c in walls if float(dry.scene.normal[c.host.face] @ n) < -0.9]
+    if not one or not other:
+        return []
+    pair = (min(one, key=lambda c: c.least), min(other, key=lambda c: c.least))
+    terms, value = [], 0.0
+    for c in pair:
+        corners, gaps = _corners(dry, c)
+        k = int(np.argmin(gaps))
+        terms.append(_term(dry, c, corners[k]))
+        value += float(gaps[k])
+    allowed = band(dry, dry.fit_of(walls[0]))
+    return [Row(walls[0].parts, tuple(terms), value, allowed.least, allowed.most)]
+
+
+def _steps(dry: DryFit, parts: set[int]) -> list[Row]:
+    """Steps that are too high."""
+    rows = []
+    for s in dry.steps:
+        i, j = int(dry.scene.part[s.a]), int(dry.scene.part[s.b])
+        if not parts & {i, j} or abs(s.height) >= dry.limits.flush:
+            continue
+        along = dry.scene.normal[s.a] + dry.scene.normal[s.b]
+        along = along / np.linalg.norm(along)
+        keys = [(int(dry.scene.part[f]), int(dry.scene.source[f])) for f in (s.a, s.b)]
+        term = Term(keys[0], keys[1], s.point, tuple(along.tolist()))
+        rows.append(Row((i, j), (term,), s.height, -dry.limits.step, dry.limits.step))
+    return rows
+
+
+class Planes:
+    """The planes of a piece's faces in the room, worked out from its numbers when asked for."""
+
+    def __init__(self, piece: Piece) -> None:
+        self.piece = piece
+        self.known: dict[int, dict[int, Plane]] = {}
+
+    def of(self, key: tuple[int, int]) -> Plane | None:
+        """Normal and offset of a face by part number and source; None where it has no plane now."""
+        part, source = key
+        if part not in self.known:
+            self.known[part] = self._planes(part)
+        return self.known[part].get(source)
+
+    def _planes(self, i: int) -> dict[int, Plane]:
+        part = self.piece.parts[i]
+        frame = part.blank.bench().within(part.frame)
+        found = {}
+        for source, plane in face_planes(shape_of(part)).items():
+            if plane is not None:
+                moved = plane.moved(frame)
+                found[source] = (np.array(moved.normal), moved.offset)
+        return found
+
+    def value(self, row: Row) -> float | None:
+        """The row measured on these planes."""
+        total = 0.0
+        for t in row.terms:
+            a, b = self.of(t.a), self.of(t.b)
+            if a is None or b is None:
+                return None
+            point, along = np.array(t.point), np.array(t.along)
+            ends = []
+            for normal, offset in (a, b):
+                slant = float(normal @ along)
+                if abs(slant) < 1e-6:
+                    return None
+                ends.append((offset - float(normal @ point)) / slant)
+            total += ends[1] - ends[0]
+        return total

@@ -1,0 +1,231 @@
+"""The search for a cause: which one number of the spec, changed a little, mends the most.
+
+Each number that the spoiled parts depend on is changed by a hair and only the
+planes are worked out again: that gives the slope of every row. In one dimension
+the best change is then exact. The best few are tried for real, on solids, and
+what is left decides; a change that spoils something else is no remedy.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from solids.fit.cause import folded
+from solids.fit.change import FARTHEST, FLAT, best_interval, is_likely, merit, roundest
+from solids.fit.dryfit import DryFit, dry_fit
+from solids.fit.rows import Planes, Row, rows_of
+from solids.fit.scene import Solid, solids_of
+from solids.kernel.mesh import Floats
+from solids.model.finding import Finding, Place, Severity, SpecError
+from solids.model.piece import Literal, Piece
+
+HAIR = 1e-4  # mm or degrees: the change by which slopes are measured
+NUDGE = 0.02  # mm or degrees: the same, measured on solids
+TRIED = 7  # candidates tried for real
+RIVAL = 0.6  # merit by which another explanation may be behind and still be told
+SECONDS = 1.5  # for the whole search
+MOST_PARTS = 300
+MOST_CAUSES = 3
+AMOUNTS = ("lip", "degrees", "difference", "distance", "step", "depth", "greatest")
+Rules = Callable[[DryFit], list[Finding]]
+Nudges = dict[Place, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """A number of the spec that explains findings, with the value that mends them, in mm or degrees.
+
+    `rivals` are other numbers that explain as much, each with its value.
+    """
+
+    literal: Literal
+    after: float
+    mended: tuple[Finding, ...]
+    rivals: tuple[tuple[Literal, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    literal: Literal
+    after: float
+    left: int
+    merit: float
+
+
+def causes(dry: DryFit, findings: list[Finding], rules: Rules) -> list[Cause]:
+    """The causes of what stops a piece, in the order in which they were mended; none where none is found."""
+    if dry.piece.again is None or len(dry.piece.parts) > MOST_PARTS:
+        return []
+    search = _Search(dry, rules)
+    found: list[Cause] = []
+    while _stops(findings) and len(found) < MOST_CAUSES and search.has_time():
+        cause = search.best(findings)
+        if cause is None:
+            break
+        found.append(cause)
+        findings = search.mend(cause)
+    return found
+
+
+def _stops(findings: list[Finding]) -> list[Finding]:
+    return [f for f in findings if f.severity is Severity.STOP]
+
+
+class _Search:
+    """One piece, with the changes that have been accepted so far."""
+
+    def __init__(self, dry: DryFit, rules: Rules) -> None:
+        self.dry = dry
+        self.rules = rules
+        self.nudges: Nudges = {}
+        self.known: dict[str, Solid] = {s.shape.key: s for s in dry.scene.solids}
+        self.deadline = time.perf_counter() + SECONDS
+        self.planes = Planes(dry.piece)
+
+    def has_time(self) -> bool:
+        return time.perf_counter() < self.deadline
+
+    @property
+    def piece(self) -> Piece:
+        return self.dry.piece
+
+    def again(self, literal: Literal, change: float) -> Piece | None:
+        """The piece with one more number changed; None where it can't be read so, or has other parts then."""
+        assert self.piece.again is not None
+        nudges = {**self.nudges, literal.place: self.nudges.get(literal.place, 0.0) + change}
+        try:
+            piece = self.piece.again(nudges)
+        except SpecError:
+            return None
+        return piece if [p.id for p in piece.parts] == [p.id for p in self.piece.parts] else None
+
+    def tried(self, literal: Literal, change: float) -> DryFit | None:
+        """The same, put together and measured."""
+        piece = self.again(literal, change)
+        return dry_fit(piece, solids_of(piece.parts, self.known)) if piece else None
+
+    def mend(self, cause: Cause) -> list[Finding]:
+        """Accept a change; returns what is still found."""
+        change = cause.after - cause.literal.value
+        after = self.tried(cause.literal, change)
+        assert after is not None
+        place = cause.literal.place
+        self.nudges = {**self.nudges, place: self.nudges.get(place, 0.0) + change}
+        self.dry = after
+        self.planes = Planes(after.piece)
+        return self.rules(after)
+
+    def best(self, findings: list[Finding]) -> Cause | None:
+        """The change that leaves the least, tried for real."""
+        stops = _stops(findings)
+        spoiled = {self.dry.number[p] for f in stops for p in f.parts}
+        literals = _needed(self.piece, spoiled)
+        candidates = sorted(self._candidates(spoiled, literals), key=lambda c: (c.left, -c.merit))
+        cause = self._proven(candidates[:TRIED], findings)
+        if cause is None and self.has_time():
+            candidates = sorted(self._by_trial(stops[0], literals), key=lambda c: -c.merit)
+            cause = self._proven(candidates[:TRIED], findings)
+        return cause
+
+    def _proven(self, candidates: list[_Candidate], findings: list[Finding]) -> Cause | None:
+        """The best of those that rid the piece of a whole fault, not of one end of it, and spoil nothing."""
+        before = {_key(f) for f in findings}
+        stops = {_key(f) for f in _stops(findings)}
+        faults_before = len(_stops(folded(findings, self.dry)))
+        results: list[tuple[int, float, _Candidate, set[_Key]]] = []
+        for c in candidates:
+            after = self.tried(c.literal, c.after - c.literal.value) if self.has_time() else None
+            if after is None:
+                continue
+            left = self.rules(after)
+            bad = {_key(f) for f in _stops(left)}
+            faults = len(_stops(folded(left, after)))
+            if bad < stops and faults < faults_before:
+                results.append((len(bad), -c.merit, c, before - {_key(f) for f in left}))
+        if not results:
+            return None
+        results.sort(key=lambda r: r[:2])
+        least, demerit, best, gone = results[0]
+        rivals = tuple(
+            (c.literal, c.after) for n, m, c, _ in results[1:] if n == least and m - demerit < RIVAL
+        )
+        return Cause(best.literal, best.after, tuple(f for f in findings if _key(f) in gone), rivals)
+
+    def _candidates(self, spoiled: set[int], literals: list[Literal]) -> Iterator[_Candidate]:
+        """For each number the change that leaves the fewest rows out of their bands, where it mends any."""
+        rows = rows_of(self.dry, spoiled)
+        values, least, most = (np.array([getattr(r, k) for r in rows]) for k in ("value", "least", "most"))
+        off = (values < least - 1e-9) | (values > most + 1e-9)
+        if not off.any():
+            return
+        for literal in literals:
+            slopes = self._slopes(rows, literal) if self.has_time() else None
+            if slopes is None or not ((np.abs(slopes) > FLAT) & off).any():
+                continue
+            span = best_interval(values, slopes, least, most, FARTHEST[literal.is_angle])
+            if span is None or span[0] >= int(off.sum()):
+                continue
+            after = roundest(literal, span[1], span[2], self.piece.units == "in")
+            moved = np.abs(slopes) > FLAT
+            share = float((moved & off).sum() / moved.sum())
+            if is_likely(literal, after):
+                yield _Candidate(literal, after, span[0], merit(self.piece, literal, after, share))
+
+    def _slopes(self, rows: list[Row], literal: Literal) -> Floats | None:
+        """How far each row's value moves for each mm or degree that a number grows."""
+        piece = self.again(literal, HAIR)
+        if piece is None:
+            return None
+        planes = Planes(piece)
+        out = np.zeros(len(rows))
+        for k, row in enumerate(rows):
+            here, there = self.planes.value(row), planes.value(row)
+            if here is not None and there is not None:
+                out[k] = (there - here) / HAIR
+        return out
+
+    def _by_trial(self, finding: Finding, literals: list[Literal]) -> Iterator[_Candidate]:
+        """For a finding that no row tells of: the change of each number that brings its amount to nothing."""
+        here = _amount(finding)
+        for literal in literals if here else ():
+            after = self.tried(literal, NUDGE) if self.has_time() else None
+            if after is None:
+                continue
+            there = next((_amount(f) for f in self.rules(after) if _key(f) == _key(finding)), 0.0)
+            slope = (there - here) / NUDGE
+            if abs(slope) < 0.05:
+                continue
+            exactly = -here / slope
+            value = roundest(literal, exactly - 1e-4, exactly + 1e-4, self.piece.units == "in")
+            if is_likely(literal, value):
+                yield _Candidate(literal, value, 0, merit(self.piece, literal, value, 1.0))
+
+
+_Key = tuple[str, tuple[str, ...], tuple[str, ...]]
+
+
+def _key(f: Finding) -> _Key:
+    return f.kind, f.parts, f.cuts
+
+
+def _amount(f: Finding) -> float:
+    return next((abs(f.values[k]) for k in AMOUNTS if k in f.values), 0.0)
+
+
+def _needed(piece: Piece, spoiled: set[int]) -> list[Literal]:
+    """The numbers that the spoiled parts depend on: their own, and those that these name, and so on."""
+    wanted: set[str] = set()
+    for part in (piece.parts[i] for i in spoiled):
+        wanted |= {*part.id.split("."), part.source}
+        if part.stock:
+            wanted.add(part.stock.name)
+    found: dict[Place, Literal] = {}
+    while more := [n for n in piece.literals if n.place not in found and wanted & set(n.owners)]:
+        for literal in more:
+            found[literal.place] = literal
+            wanted |= set(literal.needs)
+    return list(found.values())
