@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from pathlib import Path
 
-from solids.fit.check import Report, check
+from solids.fit.cause import folded
+from solids.fit.dryfit import DryFit, dry_fit
+from solids.fit.rules import RULES
 from solids.fit.scene import solids_of
 from solids.model.finding import Finding, Severity
 from solids.model.part import Part
@@ -13,7 +16,7 @@ from solids.model.piece import Piece
 from solids.spec.reader import from_text
 
 SPECS = Path(__file__).parent.parent / "specs"
-SOUND = sorted(p for p in SPECS.glob("*.yaml"))
+SOUND = sorted(SPECS.glob("*.yaml"))
 FAULTS = sorted((SPECS / "faults").glob("*.yaml"))
 WOOD = "{wood: sugar maple, thickness: 20}"
 
@@ -36,9 +39,23 @@ def piece(parts: Iterable[str], joints: Iterable[str] = (), **more: str) -> Piec
     return from_text(text(parts, joints, **more))
 
 
-def dry(parts: Iterable[str], joints: Iterable[str] = (), **more: str) -> Report:
-    """What the check says of a small piece."""
-    return check(piece(parts, joints, **more))
+@dataclass(frozen=True)
+class Fit:
+    """A piece put together dry, and what the rules say of it, without the search for a cause."""
+
+    piece: Piece
+    dry: DryFit
+    findings: tuple[Finding, ...]
+
+
+def fit(p: Piece) -> Fit:
+    measured = dry_fit(p)
+    return Fit(p, measured, tuple(folded([f for rule in RULES for f in rule.check(measured)], measured)))
+
+
+def dry(parts: Iterable[str], joints: Iterable[str] = (), **more: str) -> Fit:
+    """What the rules say of a small piece."""
+    return fit(piece(parts, joints, **more))
 
 
 def gone(part: Part) -> float:
@@ -47,7 +64,7 @@ def gone(part: Part) -> float:
     return float(x * y * z - solids_of((part,))[0].faces.volume)
 
 
-def stops(report: Report) -> list[Finding]:
+def stops(report: Fit) -> list[Finding]:
     return [f for f in report.findings if f.severity is Severity.STOP]
 
 
@@ -59,5 +76,5 @@ def everything(findings: Iterable[Finding]) -> list[Finding]:
     return out
 
 
-def told(report: Report) -> str:
+def told(report: Fit) -> str:
     return "\n".join(f"{f.severity.value} {f.kind} {f.parts}: {f.message}" for f in report.findings)

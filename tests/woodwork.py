@@ -34,7 +34,7 @@ PAIR = ((LEFT, RIGHT), (FRONT, REAR), (BOTTOM, TOP))
 # Every side with every side beside it, in both orders: 24.
 CORNERS = [(a, b) for a, b in product(AXIS, AXIS) if AXIS[a] != AXIS[b]]
 
-# The board of the contract's own table: 600 x 300 x 20, length across, face top.
+# The board of the reference's own table: 600 x 300 x 20, length across, face top.
 BOARD = Blank(Vector(600.0, 300.0, 20.0), 0, TOP)
 BOARD_VOLUME = 600 * 300 * 20
 

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from solids.kernel.mesh import Floats
-from solids.model.piece import Literal, Piece
+from solids.model.piece import Figure, Piece
 from solids.units import INCH
 
 FARTHEST = (80.0, 20.0)  # mm and degrees: no remedy goes further
@@ -47,67 +47,67 @@ def best_interval(
     return int(off.min()) + still, float(points[low]), float(points[high])
 
 
-def roundest(literal: Literal, low: float, high: float, inches: bool) -> float:
+def roundest(figure: Figure, low: float, high: float, inches: bool) -> float:
     """The roundest value of a number within an interval of changes, a little inside it where there is room."""
     inset = min(0.1 * (high - low), 0.02)
-    a, b = literal.value + low + inset, literal.value + high - inset
+    a, b = figure.value + low + inset, figure.value + high - inset
     middle = (a + b) / 2
-    for grid in grids(literal, inches):
+    for grid in grids(figure, inches):
         value = round(middle / grid) * grid
         if a - 1e-9 <= value <= b + 1e-9:
             return value
     return middle
 
 
-def grids(literal: Literal, inches: bool) -> tuple[float, ...]:
+def grids(figure: Figure, inches: bool) -> tuple[float, ...]:
     """The steps that a maker rounds to, the coarsest first."""
-    return ANGLES if literal.is_angle else INCHES if inches else METRIC
+    return ANGLES if figure.is_angle else INCHES if inches else METRIC
 
 
-def roundness(literal: Literal, value: float, inches: bool) -> int:
+def roundness(figure: Figure, value: float, inches: bool) -> int:
     """How coarse a grid the value lies on: more is rounder, 0 is on none."""
-    steps = grids(literal, inches)
+    steps = grids(figure, inches)
     for k, grid in enumerate(steps):
         if abs(value / grid - round(value / grid)) < 1e-6:
             return len(steps) - k
     return 0
 
 
-def is_likely(literal: Literal, after: float) -> bool:
+def is_likely(figure: Figure, after: float) -> bool:
     """Whether a number may be that wrong: a size keeps its sign, and the better part of itself."""
-    change = abs(after - literal.value)
-    if change > FARTHEST[literal.is_angle]:
+    change = abs(after - figure.value)
+    if change > FARTHEST[figure.is_angle]:
         return False
-    if is_position(literal) or literal.value < SMALL:
+    if is_position(figure) or figure.value < SMALL:
         return True
-    return after > 0 and change <= LARGEST * literal.value
+    return after > 0 and change <= LARGEST * figure.value
 
 
-def is_position(literal: Literal) -> bool:
+def is_position(figure: Figure) -> bool:
     """Whether it says where something stands, and not how large it is."""
-    return literal.target.rsplit(".", 1)[-1] in ("x", "y", "z")
+    return figure.target.rsplit(".", 1)[-1] in ("x", "y", "z")
 
 
-def merit(piece: Piece, literal: Literal, after: float, share: float) -> float:
+def merit(piece: Piece, figure: Figure, after: float, share: float) -> float:
     """How likely a number is the wrong one, of those that mend as much.
 
     Its like has just the other value; it becomes rounder; all that it touches
     is bad; the change is small.
     """
     inches = piece.units == "in"
-    score = share + 0.25 * (roundness(literal, after, inches) - roundness(literal, literal.value, inches))
-    if any(_has_the_value(other, literal, after) for other in piece.literals):
+    score = share + 0.25 * (roundness(figure, after, inches) - roundness(figure, figure.value, inches))
+    if any(_has_the_value(other, figure, after) for other in piece.figures):
         score += 2.0
-    return score - 0.3 * math.log10(1 + abs(after - literal.value))
+    return score - 0.3 * math.log10(1 + abs(after - figure.value))
 
 
-def _has_the_value(other: Literal, literal: Literal, value: float) -> bool:
-    same_field = other.target.rsplit(".", 1)[-1] == literal.target.rsplit(".", 1)[-1]
-    is_like = other.place != literal.place and other.is_angle == literal.is_angle and same_field
-    return is_like and _stem(other) == _stem(literal) and abs(other.value - value) < 1e-6
+def _has_the_value(other: Figure, figure: Figure, value: float) -> bool:
+    same_field = other.target.rsplit(".", 1)[-1] == figure.target.rsplit(".", 1)[-1]
+    is_like = other.place != figure.place and other.is_angle == figure.is_angle and same_field
+    return is_like and _stem(other) == _stem(figure) and abs(other.value - value) < 1e-6
 
 
-def _stem(literal: Literal) -> str:
+def _stem(figure: Figure) -> str:
     """`rabbet` for `side.rabbet_rear.depth`, nothing for `side.length`."""
-    steps = literal.target.split(".")
+    steps = figure.target.split(".")
     return steps[-2].split("_")[0] if len(steps) > 2 else ""

@@ -123,8 +123,8 @@ def _shared_or_open(
     shares = np.fromiter(
         ((min(i, j), max(i, j)) in clash for i, j in zip(a.tolist(), b.tolist(), strict=True)), bool, len(found)
     )
-    harmless: NDArray[np.bool_] = found.least >= -limits.touch
-    return harmless | shares
+    counts: NDArray[np.bool_] = (found.least >= -limits.touch) | shares
+    return counts
 
 
 def _meant(contacts: list[Contact], limits: Limits) -> list[Contact]:

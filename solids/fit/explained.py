@@ -8,7 +8,7 @@ from solids.fit.cause import folded
 from solids.fit.dryfit import DryFit
 from solids.fit.search import Cause
 from solids.model.finding import Edit, Finding, Severity
-from solids.model.piece import Literal
+from solids.model.piece import Figure
 from solids.units import INCH, Units, exact
 
 _FIRST = {Severity.STOP: 0, Severity.WARN: 1, Severity.NOTE: 2}
@@ -29,23 +29,23 @@ def explained(findings: list[Finding], causes: list[Cause], dry: DryFit) -> list
 def _by(cause: Cause, mended: list[Finding], dry: DryFit) -> Finding:
     lead, *others = sorted(folded(mended, dry), key=lambda f: (_FIRST[f.severity], -len(f.folded)))
     units = dry.piece.units
-    literal = cause.literal
-    words = [shown_change(literal, cause.after, units)] + [shown_change(n, v, units) for n, v in cause.rivals]
+    figure = cause.figure
+    words = [shown_change(figure, cause.after, units)] + [shown_change(n, v, units) for n, v in cause.rivals]
     say = " or ".join(words) if len(words) < 3 else ", or ".join(words)
     return replace(
         lead,
         cause=say,
-        remedy=(Edit(literal.target, literal.value, cause.after),),
-        place=literal.place if not cause.rivals else lead.place,
+        remedy=(Edit(figure.target, figure.value, cause.after),),
+        place=figure.place if not cause.rivals else lead.place,
         folded=(*lead.folded, *others),
     )
 
 
-def shown_change(literal: Literal, after: float, units: Units) -> str:
+def shown_change(figure: Figure, after: float, units: Units) -> str:
     """`side.rabbet_rear.depth is 4.76 mm; 6.35 mm mends it`, in the spec's units."""
-    if literal.is_angle:
-        before, mends = (f"{exact(round(v, 3))}°" for v in (literal.value, after))
+    if figure.is_angle:
+        before, mends = (f"{exact(round(v, 3))}°" for v in (figure.value, after))
     else:
         scale, places = (INCH, 4) if units == "in" else (1.0, 2)
-        before, mends = (f"{exact(round(v / scale, places))} {units}" for v in (literal.value, after))
-    return f"{literal.target} is {before}; {mends} mends it"
+        before, mends = (f"{exact(round(v / scale, places))} {units}" for v in (figure.value, after))
+    return f"{figure.target} is {before}; {mends} mends it"

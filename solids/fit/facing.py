@@ -62,7 +62,8 @@ def gap_at(scene: Scene, a: Ints, b: Ints, along: Floats, points: Floats) -> Flo
 def _reach(scene: Scene, faces: Ints, along: Floats, points: Floats) -> Floats:
     n = scene.normal[faces]
     left: Floats = scene.offset[faces] - np.einsum("ij,ij->i", n, points)
-    return left / np.einsum("ij,ij->i", n, along)
+    reach: Floats = left / np.einsum("ij,ij->i", n, along)
+    return reach
 
 
 def facing(scene: Scene, pairs: tuple[Ints, Ints], reach: float, angle: float) -> Facing:
@@ -129,7 +130,7 @@ def measured(scene: Scene, p: Facing) -> Facing:
 
 
 def _within_reach(
-    scene: Scene, a: Ints, b: Ints, along: Floats, x: Floats, y: Floats, origin: Floats, overlap: Any, reach: float
+    scene: Scene, a: Ints, b: Ints, along: Floats, x: Floats, y: Floats, origin: Floats, overlap: Polygons, reach: float
 ) -> Polygons:
     """Where planes are not parallel, the part of the overlap over which the gap is within reach."""
     slant = np.flatnonzero(np.einsum("ij,ij->i", scene.normal[a], scene.normal[b]) > -1 + 1e-9)

@@ -21,7 +21,7 @@ from solids.fit.rows import Planes, Row, rows_of
 from solids.fit.scene import Solid, solids_of
 from solids.kernel.mesh import Floats
 from solids.model.finding import Finding, Place, Severity, SpecError
-from solids.model.piece import Literal, Piece
+from solids.model.piece import Figure, Piece
 
 HAIR = 1e-4  # mm or degrees: the change by which slopes are measured
 NUDGE = 0.02  # mm or degrees: the same, measured on solids
@@ -42,15 +42,15 @@ class Cause:
     `rivals` are other numbers that explain as much, each with its value.
     """
 
-    literal: Literal
+    figure: Figure
     after: float
     mended: tuple[Finding, ...]
-    rivals: tuple[tuple[Literal, float], ...] = ()
+    rivals: tuple[tuple[Figure, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class _Candidate:
-    literal: Literal
+    figure: Figure
     after: float
     left: int
     merit: float
@@ -93,27 +93,27 @@ class _Search:
     def piece(self) -> Piece:
         return self.dry.piece
 
-    def again(self, literal: Literal, change: float) -> Piece | None:
+    def again(self, figure: Figure, change: float) -> Piece | None:
         """The piece with one more number changed; None where it can't be read so, or has other parts then."""
         assert self.piece.again is not None
-        nudges = {**self.nudges, literal.place: self.nudges.get(literal.place, 0.0) + change}
+        nudges = {**self.nudges, figure.place: self.nudges.get(figure.place, 0.0) + change}
         try:
             piece = self.piece.again(nudges)
         except SpecError:
             return None
         return piece if [p.id for p in piece.parts] == [p.id for p in self.piece.parts] else None
 
-    def tried(self, literal: Literal, change: float) -> DryFit | None:
+    def tried(self, figure: Figure, change: float) -> DryFit | None:
         """The same, put together and measured."""
-        piece = self.again(literal, change)
+        piece = self.again(figure, change)
         return dry_fit(piece, solids_of(piece.parts, self.known)) if piece else None
 
     def mend(self, cause: Cause) -> list[Finding]:
         """Accept a change; returns what is still found."""
-        change = cause.after - cause.literal.value
-        after = self.tried(cause.literal, change)
+        change = cause.after - cause.figure.value
+        after = self.tried(cause.figure, change)
         assert after is not None
-        place = cause.literal.place
+        place = cause.figure.place
         self.nudges = {**self.nudges, place: self.nudges.get(place, 0.0) + change}
         self.dry = after
         self.planes = Planes(after.piece)
@@ -123,11 +123,11 @@ class _Search:
         """The change that leaves the least, tried for real."""
         stops = _stops(findings)
         spoiled = {self.dry.number[p] for f in stops for p in f.parts}
-        literals = _needed(self.piece, spoiled)
-        candidates = sorted(self._candidates(spoiled, literals), key=lambda c: (c.left, -c.merit))
+        figures = _needed(self.piece, spoiled)
+        candidates = sorted(self._candidates(spoiled, figures), key=lambda c: (c.left, -c.merit))
         cause = self._proven(candidates[:TRIED], findings)
         if cause is None and self.has_time():
-            candidates = sorted(self._by_trial(stops[0], literals), key=lambda c: -c.merit)
+            candidates = sorted(self._by_trial(stops[0], figures), key=lambda c: -c.merit)
             cause = self._proven(candidates[:TRIED], findings)
         return cause
 
@@ -138,7 +138,7 @@ class _Search:
         faults_before = len(_stops(folded(findings, self.dry)))
         results: list[tuple[int, float, _Candidate, set[_Key]]] = []
         for c in candidates:
-            after = self.tried(c.literal, c.after - c.literal.value) if self.has_time() else None
+            after = self.tried(c.figure, c.after - c.figure.value) if self.has_time() else None
             if after is None:
                 continue
             left = self.rules(after)
@@ -151,33 +151,33 @@ class _Search:
         results.sort(key=lambda r: r[:2])
         least, demerit, best, gone = results[0]
         rivals = tuple(
-            (c.literal, c.after) for n, m, c, _ in results[1:] if n == least and m - demerit < RIVAL
+            (c.figure, c.after) for n, m, c, _ in results[1:] if n == least and m - demerit < RIVAL
         )
-        return Cause(best.literal, best.after, tuple(f for f in findings if _key(f) in gone), rivals)
+        return Cause(best.figure, best.after, tuple(f for f in findings if _key(f) in gone), rivals)
 
-    def _candidates(self, spoiled: set[int], literals: list[Literal]) -> Iterator[_Candidate]:
+    def _candidates(self, spoiled: set[int], figures: list[Figure]) -> Iterator[_Candidate]:
         """For each number the change that leaves the fewest rows out of their bands, where it mends any."""
         rows = rows_of(self.dry, spoiled)
         values, least, most = (np.array([getattr(r, k) for r in rows]) for k in ("value", "least", "most"))
         off = (values < least - 1e-9) | (values > most + 1e-9)
         if not off.any():
             return
-        for literal in literals:
-            slopes = self._slopes(rows, literal) if self.has_time() else None
+        for figure in figures:
+            slopes = self._slopes(rows, figure) if self.has_time() else None
             if slopes is None or not ((np.abs(slopes) > FLAT) & off).any():
                 continue
-            span = best_interval(values, slopes, least, most, FARTHEST[literal.is_angle])
+            span = best_interval(values, slopes, least, most, FARTHEST[figure.is_angle])
             if span is None or span[0] >= int(off.sum()):
                 continue
-            after = roundest(literal, span[1], span[2], self.piece.units == "in")
+            after = roundest(figure, span[1], span[2], self.piece.units == "in")
             moved = np.abs(slopes) > FLAT
             share = float((moved & off).sum() / moved.sum())
-            if is_likely(literal, after):
-                yield _Candidate(literal, after, span[0], merit(self.piece, literal, after, share))
+            if is_likely(figure, after):
+                yield _Candidate(figure, after, span[0], merit(self.piece, figure, after, share))
 
-    def _slopes(self, rows: list[Row], literal: Literal) -> Floats | None:
+    def _slopes(self, rows: list[Row], figure: Figure) -> Floats | None:
         """How far each row's value moves for each mm or degree that a number grows."""
-        piece = self.again(literal, HAIR)
+        piece = self.again(figure, HAIR)
         if piece is None:
             return None
         planes = Planes(piece)
@@ -188,11 +188,11 @@ class _Search:
                 out[k] = (there - here) / HAIR
         return out
 
-    def _by_trial(self, finding: Finding, literals: list[Literal]) -> Iterator[_Candidate]:
+    def _by_trial(self, finding: Finding, figures: list[Figure]) -> Iterator[_Candidate]:
         """For a finding that no row tells of: the change of each number that brings its amount to nothing."""
         here = _amount(finding)
-        for literal in literals if here else ():
-            after = self.tried(literal, NUDGE) if self.has_time() else None
+        for figure in figures if here else ():
+            after = self.tried(figure, NUDGE) if self.has_time() else None
             if after is None:
                 continue
             there = next((_amount(f) for f in self.rules(after) if _key(f) == _key(finding)), 0.0)
@@ -200,9 +200,9 @@ class _Search:
             if abs(slope) < 0.05:
                 continue
             exactly = -here / slope
-            value = roundest(literal, exactly - 1e-4, exactly + 1e-4, self.piece.units == "in")
-            if is_likely(literal, value):
-                yield _Candidate(literal, value, 0, merit(self.piece, literal, value, 1.0))
+            value = roundest(figure, exactly - 1e-4, exactly + 1e-4, self.piece.units == "in")
+            if is_likely(figure, value):
+                yield _Candidate(figure, value, 0, merit(self.piece, figure, value, 1.0))
 
 
 _Key = tuple[str, tuple[str, ...], tuple[str, ...]]
@@ -216,16 +216,16 @@ def _amount(f: Finding) -> float:
     return next((abs(f.values[k]) for k in AMOUNTS if k in f.values), 0.0)
 
 
-def _needed(piece: Piece, spoiled: set[int]) -> list[Literal]:
+def _needed(piece: Piece, spoiled: set[int]) -> list[Figure]:
     """The numbers that the spoiled parts depend on: their own, and those that these name, and so on."""
     wanted: set[str] = set()
     for part in (piece.parts[i] for i in spoiled):
         wanted |= {*part.id.split("."), part.source}
         if part.stock:
             wanted.add(part.stock.name)
-    found: dict[Place, Literal] = {}
-    while more := [n for n in piece.literals if n.place not in found and wanted & set(n.owners)]:
-        for literal in more:
-            found[literal.place] = literal
-            wanted |= set(literal.needs)
+    found: dict[Place, Figure] = {}
+    while more := [n for n in piece.figures if n.place not in found and wanted & set(n.owners)]:
+        for figure in more:
+            found[figure.place] = figure
+            wanted |= set(figure.needs)
     return list(found.values())

@@ -54,9 +54,10 @@ class MiterJoint:
         if beyond_a.normal.dot(middle(b)) < beyond_a.offset:
             told = f"{a.id} and {b.id} lie on one side of their corner's plane"
             return Outcome(trouble=told, gap=max(0.0, apart(a, b)))
-        side_a, plane_a = _sawn_side(a, beyond_a), local_plane(a, beyond_a)
         back = _turned(beyond_a)
-        side_b, plane_b = _sawn_side(b, back), local_plane(b, back)
+        flat = _flat(a, b)
+        side_a, plane_a = _sawn_side(a, beyond_a, flat), local_plane(a, beyond_a)
+        side_b, plane_b = _sawn_side(b, back, flat), local_plane(b, back)
         short = {p.id: short_of(p, s, plane) for p, s, plane in ((a, side_a, plane_a), (b, side_b, plane_b))}
         lacking = " and ".join(id_ for id_, by in short.items() if by > SHORT)
         told = f"{lacking} {'end' if ' and ' in lacking else 'ends'} short of the outer corner" if lacking else ""
@@ -68,10 +69,20 @@ def _turned(plane: Plane) -> Plane:
     return Plane(plane.normal.times(-1), -plane.offset, plane.name)
 
 
-def _sawn_side(part: Part, plane: Plane) -> Side:
-    """The end or edge that looks most nearly along the plane's normal."""
+def _sawn_side(part: Part, plane: Plane, flat: bool) -> Side:
+    """The end or edge that looks most nearly along the plane's normal; in a flat frame always an end."""
     n = part.frame.local_direction(plane.normal)
-    return max((*part.blank.ends, *part.blank.edges), key=lambda s: round(s.outward.dot(n), 9))
+    lawful = part.blank.ends if flat else (*part.blank.ends, *part.blank.edges)
+    return max(lawful, key=lambda s: round(s.outward.dot(n), 9))
+
+
+def _flat(a: Part, b: Part) -> bool:
+    """Whether the faces of both lie one way, so that the edges make the corner."""
+    return _square_off(a.frame.direction(a.blank.face.outward), b.frame.direction(b.blank.face.outward)) < FLAT
+
+
+def _square_off(a: Vector, b: Vector) -> float:
+    return a.cross(b).length()
 
 
 def corner_plane(a: Part, b: Part) -> Plane | None:
@@ -112,7 +123,7 @@ def _corner_sides(a: Part, b: Part) -> tuple[tuple[Side, Side], tuple[Side, Side
         pair_a, pair_b = getattr(a.blank, of), getattr(b.blank, of)
         na = a.frame.direction(pair_a[1].outward)
         nb = b.frame.direction(pair_b[1].outward)
-        if na.cross(nb).length() > FLAT:
+        if _square_off(na, nb) > FLAT:
             return _outer_first(a, b, pair_a), _outer_first(b, a, pair_b)
     return None
 

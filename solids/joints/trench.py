@@ -31,6 +31,8 @@ def trench(blank: Blank, side: Side, walls: Walls, depth: float, ends: tuple[flo
     Returns in words why no cut of the language makes it, where none does.
     """
     line = _Line.of(blank, side, walls)
+    if min(ends[1], blank.size[line.run_axis]) - max(ends[0], 0.0) <= OUT:
+        return "it stands past the end of that side"
     if line.swung:
         return _swung(blank, side, line, walls, depth, ends)
     stops = _stops(blank, line.run_axis, ends)
@@ -39,6 +41,8 @@ def trench(blank: Blank, side: Side, walls: Walls, depth: float, ends: tuple[flo
     low, high = sides_of(line.axis)
     reach = blank.size[line.axis]
     start, end = line.start, line.start + walls.high - walls.low
+    if end <= OUT or start >= reach - OUT:
+        return "it stands past the edge of that side"
     if start <= OUT and end >= reach - OUT:
         return "the whole side would go"
     if start <= OUT:

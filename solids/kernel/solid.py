@@ -21,10 +21,11 @@ from OCP.BRepBuilderAPI import (
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone, BRepPrimAPI_MakeCylinder, BRepPrimAPI_MakePrism
+from OCP.BRepTools import BRepTools_ReShape
 from OCP.gp import gp_Ax2, gp_Ax3, gp_Circ, gp_Dir, gp_Pln, gp_Pnt, gp_Vec
 from OCP.GProp import GProp_GProps
 from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
-from OCP.TopAbs import TopAbs_ShapeEnum
+from OCP.TopAbs import TopAbs_Orientation, TopAbs_ShapeEnum
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS_Shape
 from OCP.TopTools import TopTools_ListOfShape
@@ -101,6 +102,7 @@ def _tidied(made: TopoDS_Shape) -> TopoDS_Shape:
 
     Joining can spoil the very shape that it is given, so it is given a copy.
     """
+    made = _without_strays(made)
     upgrade = ShapeUpgrade_UnifySameDomain(BRepBuilderAPI_Copy(made).Shape(), True, True, True)
     upgrade.AllowInternalEdges(False)
     upgrade.Build()
@@ -108,6 +110,18 @@ def _tidied(made: TopoDS_Shape) -> TopoDS_Shape:
     before, after = _volume(made), _volume(tidy)
     same = abs(before - after) <= CLOSE * abs(before) + LEAST
     return tidy if same and BRepCheck_Analyzer(tidy).IsValid() else made
+
+
+def _without_strays(made: TopoDS_Shape) -> TopoDS_Shape:
+    """Without the lines that a tool leaves on a face which it only touches: they bound nothing, and can't be meshed."""
+    strip = BRepTools_ReShape()
+    found = False
+    for face in cq.Shape.cast(made).Faces():
+        for wire in face.innerWires():
+            if all(e.wrapped.Orientation() == TopAbs_Orientation.TopAbs_INTERNAL for e in wire.Edges()):
+                strip.Remove(wire.wrapped)
+                found = True
+    return strip.Apply(made) if found else made
 
 
 def _single(made: TopoDS_Shape) -> Any:

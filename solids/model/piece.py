@@ -34,7 +34,7 @@ class Joint:
 
 
 @dataclass(frozen=True, slots=True)
-class Literal:
+class Figure:
     """A number that the spec writes: what it is called there, where, and its value in mm or degrees.
 
     `owners` are the declared names in whose text it stands: a part, a size, a
@@ -65,7 +65,7 @@ class Piece:
     groups: tuple[str, ...] = ()
     source: str = ""
     place: Place = field(default=Place("", 1, 1))
-    literals: tuple[Literal, ...] = field(default=(), compare=False, repr=False)
+    figures: tuple[Figure, ...] = field(default=(), compare=False, repr=False)
     again: Callable[[dict[Place, float]], Piece] | None = field(default=None, compare=False, repr=False)
 
     def part(self, id_: str) -> Part:

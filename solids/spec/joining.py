@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import replace
 from typing import Any
 
 from solids.joints import JOINTS
 from solids.joints.outcome import apart
 from solids.model.finding import Place
+from solids.model.geometry import Vector
 from solids.model.part import Made, Part
 from solids.model.piece import Joint
 from solids.spec.items import item_of
@@ -26,7 +28,7 @@ def joined(
 
     `broken` names what could not be read: joints that ask for it stay silent.
     """
-    own = list(parts)
+    own = Directory(parts)
     added: dict[str, list[Made]] = {p.id: [] for p in parts}
     found = list(joints)
     for item in given.items:
@@ -40,10 +42,10 @@ def joined(
             found += [_made(joint, a, b, place, r.places, added) for a, b in pairs]
         except Told:
             continue
-    return [replace(p, cuts=(*p.cuts, *added[p.id])) for p in own], found
+    return [replace(p, cuts=(*p.cuts, *added[p.id])) for p in parts], found
 
 
-def _pairs(joint: Any, parts: list[Part], scope: Scope, place: Place, broken: list[str]) -> list[tuple[Part, Part]]:
+def _pairs(joint: Any, parts: Directory, scope: Scope, place: Place, broken: list[str]) -> list[tuple[Part, Part]]:
     left, right = joint.sides()
     if not left or not right:
         raise scope.ledger.tell(place, f"a {joint.kind} joins two parts, as `[a, b]`")
@@ -58,21 +60,36 @@ def _pairs(joint: Any, parts: list[Part], scope: Scope, place: Place, broken: li
     return list(pairs.values())
 
 
-def _named(word: Word, parts: list[Part], scope: Scope, broken: list[str]) -> list[Part]:
+class Directory:
+    """Parts by every name that stands for them: their own, their copies' common one, a group's."""
+
+    def __init__(self, parts: list[Part]) -> None:
+        self.exact: dict[str, list[Part]] = defaultdict(list)
+        self.general: dict[str, list[Part]] = defaultdict(list)
+        for part in parts:
+            steps = part.id.split(".")
+            for names, kept in ((self.exact, steps), (self.general, [s for s in steps if not s.isdigit()])):
+                for k in range(1, len(kept) + 1):
+                    names[".".join(kept[:k])].append(part)
+
+    def get(self, name: str) -> list[Part]:
+        """The parts that a name stands for; none where it stands for nothing."""
+        return self.exact.get(name) or self.general.get(name) or []
+
+    def known(self) -> set[str]:
+        """The names of single parts and of all copies of one."""
+        return {p.id for found in self.exact.values() for p in found} | set(self.general)
+
+
+def _named(word: Word, parts: Directory, scope: Scope, broken: list[str]) -> list[Part]:
     """The parts that a name stands for: itself, its copies, a group's. Raises Told."""
     name = word.text
-    exact = [p for p in parts if p.id == name or p.id.startswith(name + ".")]
-    found = exact or [p for p in parts if _copyless(p.id) == name or _copyless(p.id).startswith(name + ".")]
+    found = parts.get(name)
     if found:
         return found
     if name.split(".")[0] in broken or scope.ledger.partial:
         raise Told(name)
-    known = {p.id for p in parts} | {_copyless(p.id) for p in parts}
-    raise scope.ledger.tell(word.place, f"no part is called `{name[:60]}`{nearest(name, known)}")
-
-
-def _copyless(id_: str) -> str:
-    return ".".join(s for s in id_.split(".") if not s.isdigit())
+    raise scope.ledger.tell(word.place, f"no part is called `{name[:60]}`{nearest(name, parts.known())}")
 
 
 def _near(first: list[Part], second: list[Part]) -> list[tuple[Part, Part]]:
@@ -80,9 +97,17 @@ def _near(first: list[Part], second: list[Part]) -> list[tuple[Part, Part]]:
     pairs = [(a, b) for a in first for b in second if a.id != b.id]
     if len(pairs) <= 1:
         return pairs
-    gaps = [apart(a, b) for a, b in pairs]
+    boxes = {p.id: p.extents() for p in (*first, *second)}
+    gaps = [_gap(a, b, boxes) for a, b in pairs]
     near = [p for p, g in zip(pairs, gaps, strict=True) if g <= REACH]
     return near or [min(zip(gaps, pairs, strict=True), key=lambda x: x[0])[1]]
+
+
+def _gap(a: Part, b: Part, boxes: dict[str, tuple[Vector, Vector]]) -> float:
+    """How far two blanks are apart, in mm, at least; by their boxes alone where these are far apart."""
+    (low_a, high_a), (low_b, high_b) = boxes[a.id], boxes[b.id]
+    by_box = max(max(low_a[i] - high_b[i], low_b[i] - high_a[i]) for i in range(3))
+    return by_box if by_box > REACH else apart(a, b)
 
 
 def _made(joint: Any, a: Part, b: Part, place: Place, places: dict[str, Place], added: dict[str, list[Made]]) -> Joint:

@@ -15,7 +15,7 @@ from solids.spec import source
 from solids.spec.formula import RESERVED, FormulaError, Quantity, as_number
 from solids.spec.groups import Group
 from solids.spec.ledger import is_name, lawful_name, quoted
-from solids.spec.literals import literals_of
+from solids.spec.figures import figures_of
 from solids.spec.scope import Lazy, Ledger, Scope, Told, as_list, as_map, as_word, each, nearest, refuse_unknown, simple
 from solids.spec.source import Items, Map, Node, Word
 from solids.spec.stocks import StockDeclaration
@@ -93,7 +93,7 @@ class _Spec:
         names = tuple(group.groups)
         limits = self._limits(tree, scope)
         piece = Piece(title, units, tuple(ids), tuple(joints), limits, names, self.path.name, tree.place)
-        return replace(piece, literals=literals_of(tree, piece, self.ledger.reads), again=self._again)
+        return replace(piece, figures=figures_of(tree, piece, self.ledger.reads), again=self._again)
 
     def _again(self, nudges: dict[Place, float]) -> Piece:
         """The piece with something added to the numbers at some places. Raises SpecError where it can't be."""

@@ -19,7 +19,10 @@ from solids.model.finding import Mistake, Place, SpecError
 MOST_BYTES = 4_000_000
 MOST_NODES = 200_000
 MOST_DEPTH = 40
-_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
+# Control characters, and those that make a line read in another order than it is written.
+_CONTROL = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
+)
 
 
 @dataclass(frozen=True, slots=True)

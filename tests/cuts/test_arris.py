@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 import woodwork as ww
-from woodwork import BLANKS, BOARD, BOTTOM, CORNERS, FRONT, LEFT, REAR, RIGHT, THREE, TOP, Far, Points
+from woodwork import BOARD, BOTTOM, CORNERS, FRONT, LEFT, REAR, RIGHT, SIX, THREE, TOP, Far, Points
 
 from solids.cuts.arris import Chamfer, Roundover
 from solids.model.field import mirrored
@@ -17,7 +17,7 @@ ROUND = (FRONT, RIGHT, REAR, LEFT)
 ONE = Chamfer(sides=(FRONT,), on=TOP, size=(3, 3))
 
 
-def test_the_contracts_examples() -> None:
+def test_the_references_examples() -> None:
     assert ww.volume(BOARD, ONE) == pytest.approx(3 * 3 / 2 * 600, rel=1e-9)
     assert ww.box(BOARD, ONE) == [(0, 600), (0, 3), (17, 20)]
 
@@ -41,7 +41,7 @@ def test_a_chamfers_face_has_a_name_and_a_roundovers_is_not_flat() -> None:
     assert ww.named(Roundover(sides=(FRONT,), on=TOP, radius=6)) == {}
 
 
-@pytest.mark.parametrize("blank", BLANKS, ids=ww.told)
+@pytest.mark.parametrize("blank", SIX, ids=ww.told)
 @pytest.mark.parametrize(("side", "on"), CORNERS, ids=ww.told)
 def test_the_first_size_is_on_the_face_and_the_second_down_the_side(blank: Blank, side: ww.Side, on: ww.Side) -> None:
     cut = Chamfer(sides=(side,), on=on, size=(5, 3))

@@ -24,7 +24,7 @@ L_SHAPE = tuple(
 )
 
 
-def test_the_contracts_example() -> None:
+def test_the_references_example() -> None:
     plan = 120 * 40 - (4 - math.pi) * 10**2
 
     assert round(plan * 5, 2) == 23570.80

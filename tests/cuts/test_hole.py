@@ -20,7 +20,7 @@ ONE = Hole(side=TOP, at=((LEFT, 50.0), (FRONT, 37.0)), diameter=10, depth=15)
 SIN20, COS20 = math.sin(math.radians(20)), math.cos(math.radians(20))
 
 
-def test_the_contracts_example() -> None:
+def test_the_references_example() -> None:
     assert ww.volume(BOARD, ONE) == pytest.approx(math.pi * 5**2 * 15, rel=1e-9)
     assert round(math.pi * 5**2 * 15, 2) == 1178.10
     # The chords of the mesh enclose the circle's own area, so they pass its border by under 0.0075 mm.

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import woodwork as ww
-from woodwork import BLANKS, BOARD, BOTTOM, CORNERS, FRONT, LEFT, RIGHT, TOP, Far, Points
+from woodwork import BOARD, BOTTOM, CORNERS, FRONT, LEFT, RIGHT, SIX, TOP, Far, Points
 
 from solids.cuts.notch import Notch
 from solids.model.field import mirrored
@@ -14,7 +14,7 @@ from solids.model.part import Blank
 ONE = Notch(corner=((RIGHT, 50.0), (FRONT, 80.0)))
 
 
-def test_the_contracts_example() -> None:
+def test_the_references_example() -> None:
     assert ww.volume(BOARD, ONE) == pytest.approx(50 * 80 * 20, rel=1e-9)
     assert ww.box(BOARD, ONE) == [(550, 600), (0, 80), (0, 20)]
 
@@ -26,7 +26,7 @@ def test_its_walls_are_named_by_the_sides_that_they_are_measured_from() -> None:
     }
 
 
-@pytest.mark.parametrize("blank", BLANKS, ids=ww.told)
+@pytest.mark.parametrize("blank", SIX, ids=ww.told)
 @pytest.mark.parametrize(("a", "b"), CORNERS, ids=ww.told)
 def test_only_the_named_corner_is_gone(blank: Blank, a: ww.Side, b: ww.Side) -> None:
     cut = Notch(corner=((a, 12.0), (b, 7.0)))

@@ -47,7 +47,7 @@ COMPOUND = Compound(side=RIGHT, angle=30, tilt=10, long=(FRONT, TOP))
     ],
     ids=["bevel", "miter", "compound"],
 )
-def test_the_contracts_examples(cut: Bevel, removed: float, x: float, figure: float) -> None:
+def test_the_references_examples(cut: Bevel, removed: float, x: float, figure: float) -> None:
     assert ww.volume(BOARD, cut) == pytest.approx(removed, rel=1e-9)
     assert ww.box(BOARD, cut) == [pytest.approx((x, 600), abs=1e-6), (0, 300), (0, 20)]
     assert round(removed, 2) == figure

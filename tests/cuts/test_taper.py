@@ -15,7 +15,7 @@ from solids.model.part import Blank
 ONE = Taper(side=FRONT, by=((RIGHT, 60.0),), stop=((LEFT, 200.0),))
 
 
-def test_the_contracts_example() -> None:
+def test_the_references_example() -> None:
     assert ww.volume(BOARD, ONE) == pytest.approx(60 * 400 / 2 * 20, rel=1e-9)
     assert ww.box(BOARD, ONE) == [pytest.approx((200, 600), abs=1e-6), pytest.approx((0, 60), abs=1e-6), (0, 20)]
 

@@ -9,7 +9,7 @@ import pytest
 import woodwork as ww
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from woodwork import BLANKS, BOARD, BOTTOM, CORNERS, FRONT, LEFT, REAR, RIGHT, THREE, TOP, Far, Points
+from woodwork import BLANKS, BOARD, BOTTOM, CORNERS, FRONT, LEFT, REAR, RIGHT, SIX, THREE, TOP, Far, Points
 
 from solids.cuts.row import Row
 from solids.cuts.trench import Dado, Groove, Trench
@@ -38,12 +38,12 @@ SLOPE = math.hypot(300, 50) / 300
     ],
     ids=["plain", "tilted", "swung"],
 )
-def test_the_contracts_examples(cut: Dado, removed: float, x: tuple[float, float]) -> None:
+def test_the_references_examples(cut: Dado, removed: float, x: tuple[float, float]) -> None:
     assert ww.volume(BOARD, cut) == pytest.approx(removed, rel=1e-9)
     assert ww.box(BOARD, cut) == [pytest.approx(x, abs=1e-6), (0, 300), (14, 20)]
 
 
-def test_the_contracts_figures() -> None:
+def test_the_references_figures() -> None:
     found = [round(ww.volume(BOARD, c), 2) for c in (PLAIN, TILTED, SWUNG)]
 
     assert found == [21600.00, 21933.21, 21897.95]
@@ -66,7 +66,7 @@ def test_its_faces_have_names() -> None:
 # Where it is ------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("blank", BLANKS, ids=ww.told)
+@pytest.mark.parametrize("blank", SIX, ids=ww.told)
 @pytest.mark.parametrize(("side", "q"), CORNERS, ids=ww.told)
 def test_it_runs_parallel_to_the_side_in_at_and_its_nearer_wall_is_that_far_from_it(
     blank: Blank, side: Side, q: Side
@@ -179,7 +179,7 @@ def test_a_swung_trench_may_be_stopped(side: Side, q: Side, radius: float) -> No
 # Without a place: centred, and run as the word says. ----------------------------------------------
 
 
-@pytest.mark.parametrize("blank", BLANKS, ids=ww.told)
+@pytest.mark.parametrize("blank", SIX, ids=ww.told)
 def test_a_direction_without_a_distance_is_centred(blank: Blank) -> None:
     face = ww.broad(blank)[0]
     (end, _), (edge, _) = ww.ends(blank), ww.edges(blank)

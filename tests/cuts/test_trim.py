@@ -21,7 +21,7 @@ POST = Blank(Vector(20.0, 60.0, 600.0), 2, LEFT)
 FLOOR = Plane(Vector(-S10, 0.0, C10), 0.0)
 
 
-def test_the_contracts_example() -> None:
+def test_the_references_example() -> None:
     cut = Trim(side=BOTTOM, to=FLOOR)
     removed = 20**2 * math.tan(math.radians(10)) / 2 * 60
 

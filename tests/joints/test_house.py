@@ -101,7 +101,10 @@ def test_every_copy_in_both_sides():
 def test_a_leaning_part_without_a_depth_is_told():
     side = board("side", "[600, 300]", "[0, 0, 0]", "up", "left").replace("face: left}", "face: left, lean: {right: 10}}")
     report = dry([side, board("shelf", "[500, 300]", "[50, 0, 200]", "across", "top")], ["{house: shelf, into: side}"])
-    assert "10.00 degrees from square" in stops(report)[0].message or "10.00 degrees from square" in str(report.piece.joints)
+    assert "10.00 degrees from square" in report.piece.joints[0].trouble
+    (found,) = stops(report)
+    assert found.kind == "interference"
+    assert "give the housing a `depth`" in found.message
 
 
 def test_a_shelf_that_does_not_reach_is_told_with_its_distance():

@@ -130,7 +130,7 @@ def test_an_angle_is_degrees_or_a_slope(text: str, degrees: float) -> None:
 
 
 def test_one_in_eight_is_seven_and_an_eighth_degrees() -> None:
-    assert value_of("1:8")[0] == pytest.approx(7.125, abs=5e-5)  # the contract's own figure, to its last digit
+    assert value_of("1:8")[0] == pytest.approx(7.125, abs=5e-5)  # the reference's own figure, to its last digit
 
 
 @pytest.mark.parametrize(

@@ -43,7 +43,8 @@ def _told(dry: DryFit, i: int, j: int, clash: Clash) -> Finding:
     a, b = dry.part(i), dry.part(j)
     deepest = min((c for c in dry.by_pair.get((i, j), ()) if c.least < 0), key=lambda c: c.least, default=None)
     low, high = Vector(*clash.low), Vector(*clash.high)
-    where = _where(dry, deepest)
+    joint = next((o for o in dry.joints_by_pair.get((i, j), ()) if o.trouble and not o.cuts), None)
+    where = f"; the {joint.kind} cuts nothing: {joint.trouble}" if joint else _where(dry, deepest)
     cuts = tuple(
         f"{dry.part(s.part).id}.{s.made.name}" for s in ((deepest.host, deepest.guest) if deepest else ()) if s.made
     )
@@ -53,7 +54,7 @@ def _told(dry: DryFit, i: int, j: int, clash: Clash) -> Finding:
         (i, j), cuts, low.plus(high).times(0.5),
         values={"depth": clash.depth, "volume": clash.volume}, allowed={"depth": dry.limits.press},
         advice=f"take {t.small(clash.depth)} off one of them there, or move one by as much",
-        place=place or b.place, box=(low, high),
+        place=joint.place if joint else place or b.place, box=(low, high),
     )  # fmt: skip
 
 

@@ -44,13 +44,17 @@ NOISE = 1e-6  # mm
 
 def check(dry: DryFit) -> Iterator[Finding]:
     """Width, floor and guest of every trench."""
-    trenches: dict[tuple[int, int, int], list[Contact]] = defaultdict(list)
+    trenches: dict[tuple[int, int], dict[int, list[Contact]]] = defaultdict(lambda: defaultdict(list))
     for c in dry.contacts:
         if c.host.kind in TRENCHES:
-            trenches[c.host.part, c.host.tool, c.guest.part].append(c)
-    for contacts in trenches.values():
-        yield from _width(dry, [c for c in contacts if c.meeting == "wall"])
-        yield from _floor(dry, [c for c in contacts if c.meeting == "floor"])
+            trenches[c.host.part, c.host.tool][c.guest.part].append(c)
+    for guests in trenches.values():
+        for contacts in guests.values():
+            walls = [c for c in contacts if c.meeting == "wall"]
+            yield from _width(dry, walls)
+            if len(guests) == 1 and len({c.host.face for c in walls}) == 1 and walls[0].host.kind != "mortise":
+                yield from _rattles(dry, walls[0])
+            yield from _floor(dry, [c for c in contacts if c.meeting == "floor"])
     yield from _empty(dry)
 
 
@@ -71,6 +75,24 @@ def _width(dry: DryFit, walls: list[Contact]) -> Iterator[Finding]:
             yield _told(dry, "tight", Severity.STOP if grave else Severity.WARN, first, play, allowed)
         elif play > allowed.most + NOISE:
             yield _told(dry, "loose", Severity.STOP, first, play, allowed)
+
+
+def _rattles(dry: DryFit, c: Contact) -> Iterator[Finding]:
+    """What stands alone in a trench, at one wall, so thin that the other is out of sight."""
+    thick = _thickness(dry, c)
+    allowed = band(dry, dry.fit_of(c))
+    play = _across(dry, c) - thick
+    if thick and play > max(allowed.most, dry.limits.near):
+        yield _told(dry, "loose", Severity.STOP, c, play, allowed)
+
+
+def _thickness(dry: DryFit, c: Contact) -> float:
+    """How far the guest's opposite face is from the one that meets a wall; 0 where none lies opposite."""
+    n, offset = dry.scene.normal[c.guest.face], float(dry.scene.offset[c.guest.face])
+    part = c.guest.part
+    faces = range(int(dry.scene.first[part]), int(dry.scene.first[part + 1]))
+    apart = [offset + float(dry.scene.offset[f]) for f in faces if float(dry.scene.normal[f] @ n) < -0.9999]
+    return min((a for a in apart if a > NOISE), default=0.0)
 
 
 def _opposite(dry: DryFit, walls: list[Contact]) -> Iterator[tuple[Contact, list[Contact], list[Contact]]]:

@@ -30,13 +30,15 @@ from solids.fit.tell import Tell
 from solids.joints.outcome import middle
 from solids.model.finding import Finding, Severity
 
+NOISE = 1e-6  # mm
+
 
 def check(dry: DryFit) -> Iterator[Finding]:
     """Each part in turn."""
     t = Tell(dry)
     held: set[int] = {k for pair in dry.clashes for k in pair}
     for c in dry.contacts:
-        if abs(c.least) <= dry.limits.glue.most or (c.host.kind in HOUSINGS and c.least <= dry.limits.loose.most):
+        if abs(c.least) <= dry.limits.glue.most + NOISE or (c.host.kind in HOUSINGS and c.least <= dry.limits.loose.most):
             held.update(c.parts)
     for i, part in enumerate(dry.piece.parts):
         if len(dry.piece.parts) > 1 and i not in held:

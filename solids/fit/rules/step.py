@@ -2,8 +2,8 @@
 
 What it checks
     Faces of touching parts that look the same way, lie less than 3.2 mm apart
-    square to themselves, and meet along an edge that shows. Of mitered parts any
-    step; of what stands out of its housing, across its own length, any step too.
+    square to themselves, and meet along an edge that shows; of mitered parts, and
+    of what stands out of its housing, up to a quarter of its width.
 
 Why it matters
     A step of a quarter millimetre is felt by the hand, and sanding it away
@@ -14,8 +14,8 @@ Findings
     shy    it lies back
 
 Known limits
-    A shelf set back by more than 3.2 mm is taken to be meant so, and what runs
-    through its housing along its own length is too.
+    A shelf set back by more than 3.2 mm is taken to be meant so; what stands out
+    by more than that along its own length is too.
 
 What to do
     Make the one as wide as the other, or set it back so far that it looks meant.
@@ -96,17 +96,17 @@ def _severity(dry: DryFit, guest: int, host: int, s: Step, height: float) -> Sev
     pair = (min(guest, host), max(guest, host))
     kinds = {j.kind for j in dry.joints_by_pair.get(pair, ())}
     tied = bool(kinds) or pair in dry.held or any(c.meeting in ("miter", "slant") for c in dry.by_pair.get(pair, ()))
-    if "miter" in kinds or (tied and abs(height) < dry.limits.flush):
-        return Severity.STOP
     if abs(height) < dry.limits.flush:
-        return Severity.NOTE
-    if height > 0 and pair in dry.held and height < _may_be_a_slip(dry, guest, s):
-        return Severity.WARN
-    return None
+        return Severity.STOP if tied else Severity.NOTE
+    if abs(height) > _may_be_a_slip(dry, guest, s):
+        return None
+    if "miter" in kinds:
+        return Severity.STOP
+    return Severity.WARN if height > 0 and pair in dry.held else None
 
 
 def _may_be_a_slip(dry: DryFit, guest: int, s: Step) -> float:
-    """How far a part may stand out of its housing before that looks meant; never along its own length."""
+    """How far a part may stand out before that looks meant; along its own length at once."""
     part = dry.part(guest)
     way = part.frame.local_direction(Vector(*dry.scene.normal[s.a].tolist()))
     axis = max(range(3), key=lambda i: abs(way[i]))

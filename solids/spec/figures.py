@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from solids.model.finding import Place
 from solids.model.part import Made
-from solids.model.piece import Literal, Piece
+from solids.model.piece import Figure, Piece
 from solids.spec.source import Items, Map, Node, Word
 
 SIZES = ("length", "width", "thickness")
@@ -15,7 +15,7 @@ AXES = ("x", "y", "z")
 NAMES = re.compile(r"[^\W\d]\w*")
 
 
-def literals_of(tree: Map, piece: Piece, reads: dict[Place, tuple[bool, float]]) -> tuple[Literal, ...]:
+def figures_of(tree: Map, piece: Piece, reads: dict[Place, tuple[bool, float]]) -> tuple[Figure, ...]:
     """The numbers of a spec that were read as lengths or angles, with what each is called."""
     cuts = {m.place: m for p in piece.parts for m in p.cuts if m.place and not m.joint}
     found = []
@@ -23,7 +23,7 @@ def literals_of(tree: Map, piece: Piece, reads: dict[Place, tuple[bool, float]])
         if word.place in reads:
             is_angle, value = reads[word.place]
             needs = tuple(dict.fromkeys(NAMES.findall(word.text)))
-            found.append(Literal(_called(path, tree, cuts), word.place, value, is_angle, owners, needs))
+            found.append(Figure(_called(path, tree, cuts), word.place, value, is_angle, owners, needs))
     return tuple(found)
 
 
@@ -53,7 +53,7 @@ def _joined_names(item: Node) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _called(path: tuple[str | int, ...], tree: Map, cuts: dict[Place | None, Made]) -> str:
+def _called(path: tuple[str | int, ...], tree: Map, cuts: dict[Place, Made]) -> str:
     """`side.rabbet_rear.depth` for parts, side, cuts, 0, depth."""
     steps: list[str] = []
     node: Node = tree
@@ -74,7 +74,7 @@ def _below(node: Node, step: str | int) -> Node:
     return node.entries[str(step)].value
 
 
-def _step_word(step: str | int, before: str | int, node: Node, cuts: dict[Place | None, Made]) -> str:
+def _step_word(step: str | int, before: str | int, node: Node, cuts: dict[Place, Made]) -> str:
     if step in ("sizes", "stock", "parts", "cuts", "joints", "groups", "size", "place", "numbers"):
         return ""
     if before == "size" and isinstance(step, int):
@@ -83,7 +83,7 @@ def _step_word(step: str | int, before: str | int, node: Node, cuts: dict[Place 
         return AXES[step] if step < 3 else str(step)
     if before == "cuts" and isinstance(node, Map):
         first = next(iter(node.entries.values()), None)
-        made = cuts.get(first.key.place) if first else None
+        made = cuts.get(first.key.place) if first is not None else None
         return made.name if made else f"cut {int(step) + 1}"
     if before == "joints" and isinstance(node, Map):
         return _joint_word(node)
