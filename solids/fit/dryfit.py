@@ -80,6 +80,15 @@ class DryFit:
         return {k for k, cs in self.by_pair.items() if any(c.host.kind in HOUSINGS for c in cs)}
 
     @cached_property
+    def floating_panels(self) -> set[int]:
+        """Parts that stand in grooves on three sides or more, as a frame's panel or a drawer's bottom: they have room to move."""
+        sides: dict[int, set[int]] = defaultdict(set)
+        for c in self.contacts:
+            if c.host.kind == "groove" and c.meeting == "floor":
+                sides[c.guest.part].add(c.guest.face)
+        return {part for part, faces in sides.items() if len(faces) >= 3}
+
+    @cached_property
     def webs(self) -> list[Web]:
         """Thin places of single parts."""
         return webs(self.scene, self.limits.wood_left)
@@ -109,7 +118,7 @@ def dry_fit(piece: Piece, solids: tuple[Solid, ...] | None = None) -> DryFit:
     found = unhidden(scene, facing(scene, pairs, reach, limits.angle))
     clash = clashes(scene, pairs, found, limits.press)
     found = found.take(_shared_or_open(scene, found, clash, limits))
-    contacts = _meant(contacts_of(scene, found), limits)
+    contacts = _meant(contacts_of(scene, found), limits, _asked_to_touch(piece))
     found = found.take(np.array([c.index for c in contacts], np.int64))
     contacts = contacts_of(scene, found)
     return DryFit(piece, scene, found, clash, tuple(contacts), len(pairs[0]))
@@ -127,7 +136,14 @@ def _shared_or_open(
     return counts
 
 
-def _meant(contacts: list[Contact], limits: Limits) -> list[Contact]:
+def _asked_to_touch(piece: Piece) -> set[tuple[int, int]]:
+    """Pairs of parts that a joint with no cut of its own says should touch, however far apart they are."""
+    number = {p.id: i for i, p in enumerate(piece.parts)}
+    pairs = [(number[j.a], number[j.b]) for j in piece.joints if j.kind == "touch"]
+    return {(min(p), max(p)) for p in pairs}
+
+
+def _meant(contacts: list[Contact], limits: Limits, touching: set[tuple[int, int]]) -> list[Contact]:
     """The contacts that are one: far ones only from a housing to its guest, and only to the floor that is nearest.
 
     A bottom that lies in a groove passes the rabbets at the ends of the same side: they are not made for it.
@@ -143,7 +159,8 @@ def _meant(contacts: list[Contact], limits: Limits) -> list[Contact]:
     kept = []
     for c in contacts:
         distance = min(abs(c.least), abs(c.greatest))
-        if distance > limits.near and c.host.kind not in HOUSINGS:
+        asked = (min(c.parts), max(c.parts)) in touching
+        if distance > limits.near and c.host.kind not in HOUSINGS and not asked:
             continue
         if c.host.kind in HOUSINGS and c.least > 0.5:
             key = (c.guest.face, c.host.part)

@@ -17,19 +17,20 @@ from solids.fit.facing import gap_at
 from solids.fit.rules.housing import band
 from solids.kernel.faces import face_planes
 from solids.kernel.mesh import TOOL, Floats
-from solids.kernel.shape import shape_of
+from solids.kernel.shape import Shape, shape_of
 from solids.model.piece import Piece
 
 FREE = 1e9  # mm: no bound
 Plane = tuple[Floats, float]
+Key = tuple[int, int, int]
 
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """A gap from face a to face b (part number, source) on the line through a point."""
+    """A gap from face a to face b on the line through a point; a face is its part, tool and side as the spec has them."""
 
-    a: tuple[int, int]
-    b: tuple[int, int]
+    a: Key
+    b: Key
     point: tuple[float, float, float]
     along: tuple[float, float, float]
 
@@ -88,20 +89,31 @@ def _term(dry: DryFit, c: Contact, point: Floats) -> Term:
     return Term(_key(dry, c, a), _key(dry, c, b), tuple(point.tolist()), along)
 
 
-def _key(dry: DryFit, c: Contact, face: int) -> tuple[int, int]:
+def _key(dry: DryFit, c: Contact, face: int) -> Key:
     """The face by the source that covers this contact."""
     surface = c.host if c.host.face == face else c.guest
     source = int(dry.scene.source[face])
     if source // TOOL != surface.tool:
         source = next((s for s in dry.scene.also[face] if s // TOOL == surface.tool), source)
-    return int(dry.scene.part[face]), source
+    return _lasting(dry, int(dry.scene.part[face]), source)
+
+
+def _lasting(dry: DryFit, part: int, source: int) -> Key:
+    """A face by what stays the same when numbers change: tools are sorted by their numbers."""
+    return part, *_ordered(dry.scene.solids[part].shape, source)
+
+
+def _ordered(shape: Shape, source: int) -> tuple[int, int]:
+    tool, side = divmod(source, TOOL)
+    return (shape.tools[tool - 1].order + 1 if tool else 0), side
 
 
 def _bounds(dry: DryFit, c: Contact) -> tuple[float, float]:
     """The band that a single gap should lie in."""
     limits, fit = dry.limits, dry.fit_of(c)
     press = -limits.press
-    joined = (min(c.parts), max(c.parts)) in dry.joints_by_pair
+    pair = (min(c.parts), max(c.parts))
+    joined = pair in dry.joints_by_pair
     if c.meeting in ("miter", "slant"):
         return press, limits.glue.most
     if c.meeting == "floor":
@@ -110,8 +122,11 @@ def _bounds(dry: DryFit, c: Contact) -> tuple[float, float]:
         return press, limits.loose.most if fit == "loose" else limits.seat.most
     if c.meeting == "shoulder":
         return press, limits.glue.most if fit == "glue" else limits.slip.most
-    if c.meeting == "plain" and joined and c.host.kind not in TRENCHES and abs(c.least) <= limits.glue.most:
-        return press, limits.glue.most
+    if c.meeting == "plain" and joined and c.host.kind not in TRENCHES:
+        nearest = min(abs(o.least) for o in dry.by_pair[pair])
+        asked = any(j.kind == "touch" for j in dry.joints_by_pair[pair]) and abs(c.least) <= nearest + 1e-6
+        if asked or abs(c.least) <= limits.glue.most:
+            return press, limits.glue.most
     return press, FREE
 
 
@@ -142,7 +157,7 @@ def _steps(dry: DryFit, parts: set[int]) -> list[Row]:
             continue
         along = dry.scene.normal[s.a] + dry.scene.normal[s.b]
         along = along / np.linalg.norm(along)
-        keys = [(int(dry.scene.part[f]), int(dry.scene.source[f])) for f in (s.a, s.b)]
+        keys = [_lasting(dry, int(dry.scene.part[f]), int(dry.scene.source[f])) for f in (s.a, s.b)]
         term = Term(keys[0], keys[1], s.point, tuple(along.tolist()))
         rows.append(Row((i, j), (term,), s.height, -dry.limits.step, dry.limits.step))
     return rows
@@ -153,23 +168,24 @@ class Planes:
 
     def __init__(self, piece: Piece) -> None:
         self.piece = piece
-        self.known: dict[int, dict[int, Plane]] = {}
+        self.known: dict[int, dict[tuple[int, int], Plane]] = {}
 
-    def of(self, key: tuple[int, int]) -> Plane | None:
-        """Normal and offset of a face by part number and source; None where it has no plane now."""
-        part, source = key
+    def of(self, key: Key) -> Plane | None:
+        """Normal and offset of a face; None where it has no plane now."""
+        part, tool, side = key
         if part not in self.known:
             self.known[part] = self._planes(part)
-        return self.known[part].get(source)
+        return self.known[part].get((tool, side))
 
-    def _planes(self, i: int) -> dict[int, Plane]:
+    def _planes(self, i: int) -> dict[tuple[int, int], Plane]:
         part = self.piece.parts[i]
         frame = part.blank.bench().within(part.frame)
         found = {}
-        for source, plane in face_planes(shape_of(part)).items():
+        shape = shape_of(part)
+        for source, plane in face_planes(shape).items():
             if plane is not None:
                 moved = plane.moved(frame)
-                found[source] = (np.array(moved.normal), moved.offset)
+                found[_ordered(shape, source)] = (np.array(moved.normal), moved.offset)
         return found
 
     def value(self, row: Row) -> float | None:

@@ -17,10 +17,11 @@ DIGITS = 9  # decimals that a number is rounded to before two shapes are called 
 
 @dataclass(frozen=True, slots=True)
 class Tool:
-    """One thing taken away, and which of the part's cuts asked for it."""
+    """One thing taken away, which of the part's cuts asked for it, and its place among all as the spec has them."""
 
     waste: Waste
     cut: int
+    order: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +48,9 @@ def shape_of(part: Part) -> Shape:
             moved = clean(waste.moved(to_bench))
             if isinstance(moved, Prism) and outline_area(moved.outline) < SAME:
                 continue  # two stands a rounding error apart leave a block without width between them
-            tools.append(Tool(proud(moved, support) if isinstance(moved, Prism) else moved, k))
+            tools.append(Tool(proud(moved, support) if isinstance(moved, Prism) else moved, k, len(tools)))
+    # In one order whatever the spec's: two walls of a ring are one wood, though their miters are listed crosswise.
+    tools.sort(key=lambda t: _numbers(t.waste))
     return Shape(blank, tuple(tools), _key(blank, tools))
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from html import escape
-from itertools import combinations
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -19,13 +18,10 @@ from solids.fit.scene import Solid, solids_of
 from solids.kernel.mesh import TOOL, Floats
 from solids.model.geometry import Vector
 from solids.model.part import Made, Part
+from solids.report.ink import GRID, INK, Lines, colour, fills, missing, short, stroked
 from solids.report.visible import Surface, View, surfaces_of, visible
 
-PAPER, INK, TINT, PLAIN = "#fdfcf8", "#2b2622", "#4f8fb8", "#d9c7a3"
-PALER = 0.25  # how far wood is drawn toward white, so that lines stand out on dark kinds
-TINTED = 0.75  # how far a tinted face leaves the wood's own colour
-GRID = 0.05  # px: points nearer than this are one
-SPECK = 0.2  # px²: less is not drawn
+PAPER = "#fdfcf8"
 EDGE, PAD, LETTER = 14.0, 6.0, 6.1  # px round a picture, between a label and its line, and a letter's width
 VIEWS = ((35.0, 28.0, 1.0), (-35.0, 28.0, 0.95), (35.0, -28.0, 0.6), (-35.0, -28.0, 0.58), (145.0, 28.0, 0.5))
 
@@ -140,16 +136,18 @@ def panel(
     view = view or best_view(parts, solids, highlight)
     surfaces = surfaces_of(parts, solids, view)
     shown = visible(surfaces)
-    corners = np.array([view.flat(list(c)) for p in parts for c in p.side_corners()]) if ghost else None
-    low, high = _bounds(shown, corners)
+    gone = [p for part in parts for p in missing(part, view.toward)] if ghost else []
+    low, high = _bounds(shown, view.flat(np.array(gone)))
     scale = scale or float(min(np.array(size) / np.maximum(high - low, 1e-9)))
     canvas = _Canvas(view, scale, low)
     canvas.box.append(canvas.laid(np.array([low, high])))
     drawn = [canvas.geometry(v) for v in shown]
-    lines = _lines(surfaces, drawn)
-    elements = [*_fills(parts, solids, surfaces, drawn, highlight), *lines.elements()]
-    if ghost:
-        elements += _ghosts(parts, canvas, lines.dark)
+    inks = (
+        colour(parts[s.part], s.normal, highlight is not None and highlight(parts[s.part], made_by(parts, solids, s)))
+        for s in surfaces
+    )
+    lines = Lines.of(surfaces, drawn)
+    elements = [*fills(zip(inks, drawn, strict=True)), *lines.elements(), *_dashes(gone, canvas, lines)]
     for mark in marks:
         elements += _marked(mark, canvas)
     return _framed(elements, canvas)
@@ -168,117 +166,48 @@ def sheet(panels: Sequence[Panel], title: str = "", gap: float = 26.0) -> str:
     ]
     x = 0.0
     for p in panels:
-        out.append(f'<g transform="translate({_n(x)} {_n((high - p.height) / 2)})">')
+        out.append(f'<g transform="translate({short(x)} {short((high - p.height) / 2)})">')
         out += [*p.elements, "</g>"]
         x += p.width + gap
     return "\n".join(filter(None, [*out, "</svg>"])) + "\n"
 
 
-def _bounds(shown: Sequence[Any], corners: Floats | None) -> tuple[Floats, Floats]:
-    points = [shapely.get_coordinates(shapely.union_all(shown))] if shown else []
-    if corners is not None:
-        points.append(corners)
-    if not sum(map(len, points)):
-        return np.zeros(2), np.ones(2)
-    together = np.concatenate(points)
-    return together.min(0), together.max(0)
+def _bounds(shown: Sequence[Any], more: Floats) -> tuple[Floats, Floats]:
+    points = np.concatenate([shapely.get_coordinates(list(shown)), more])
+    return (points.min(0), points.max(0)) if len(points) else (np.zeros(2), np.ones(2))
 
 
 def _framed(elements: list[str], canvas: _Canvas) -> Panel:
     points = np.concatenate(canvas.box)
     low, high = points.min(0) - EDGE, points.max(0) + EDGE
     x, y = np.round(-low, 1)
-    return Panel((f'<g transform="translate({_n(x)} {_n(y)})">', *elements, "</g>"), *np.ceil(high - low).tolist())
+    return Panel((f'<g transform="translate({short(x)} {short(y)})">', *elements, "</g>"), *np.ceil(high - low).tolist())
 
 
-def _fills(
-    parts: Sequence[Part],
-    solids: Sequence[Solid],
-    surfaces: Sequence[Surface],
-    drawn: Sequence[Any],
-    highlight: Chosen | None,
-) -> Iterator[str]:
-    """One path a colour; its own thin line closes the seam between two faces of one colour."""
-    by_colour: dict[str, list[Any]] = {}
-    for s, polygon in zip(surfaces, drawn, strict=True):
-        part = parts[s.part]
-        tinted = highlight is not None and highlight(part, made_by(parts, solids, s))
-        by_colour.setdefault(_colour(part, s.normal, tinted), []).append(polygon)
-    for colour, polygons in sorted(by_colour.items()):
-        whole = shapely.normalize(shapely.simplify(shapely.union_all(polygons, grid_size=GRID), GRID))
-        pieces = [p for p in shapely.get_parts(whole).tolist() if p.geom_type == "Polygon" and p.area > SPECK]
-        rings = [r for p in pieces for r in (p.exterior, *p.interiors)]
-        if rings:
-            path = "".join(_path(np.asarray(r.coords)[:-1]) + "z" for r in rings)
-            yield f'<path d="{path}" fill="{colour}" fill-rule="evenodd" stroke="{colour}" stroke-width=".5"/>'
+def _dashes(gone: Sequence[tuple[Floats, Floats]], canvas: _Canvas, lines: Lines) -> Iterator[str]:
+    """What is no longer there of the blank's arrises."""
+    if gone:
+        arrises = shapely.MultiLineString([canvas.laid(canvas.view.flat(p)) for p in gone])
+        drawn = shapely.union_all([lines.outer, lines.dark]).buffer(12 * GRID)
+        yield from stroked(arrises.difference(drawn), 0.7, ' stroke-dasharray="4 3" stroke-opacity=".6"')
 
 
-def _colour(part: Part, normal: Floats, tinted: bool) -> str:
-    """The wood's colour, lighter the more the face looks up and left; in 24 steps, so that round walls take few."""
-    wood = part.stock.colour if part.stock else PLAIN
-    rgb = np.array([int(wood[k : k + 2], 16) for k in (1, 3, 5)], float)
-    rgb += (255 - rgb) * PALER
-    if tinted:
-        rgb += (np.array([int(TINT[k : k + 2], 16) for k in (1, 3, 5)]) - rgb) * TINTED
-    light = 0.80 + 0.20 * normal[2] - 0.11 * normal[0] - 0.04 * normal[1]
-    rgb = np.minimum(255, rgb * max(0.5, round(light * 24) / 24))
-    return "#" + "".join(f"{round(c):02x}" for c in rgb.tolist())
+def _marked(mark: Mark, canvas: _Canvas) -> Iterator[str]:
+    """The line with a tick at each end, and the words beside its middle."""
+    points = canvas.px(mark.points)
+    at = points[len(points) // 2] if len(points) != 2 else points.mean(0)
+    if len(points) > 1:
+        yield from stroked(shapely.LineString(points), 1.0)
+        ticks = [_tick(points[0], points[1]), _tick(points[-1], points[-2])]
+        yield from stroked(shapely.MultiLineString(ticks), 1.0)
+    x, y = at + mark.shift
+    half = len(mark.text) * LETTER / 2
+    canvas.box.append(np.array([[x - half, y - 8], [x + half, y + 5]]))
+    halo = f'stroke="{PAPER}" stroke-width="3" paint-order="stroke"'
+    yield f'<text x="{short(x)}" y="{short(y + 4)}" text-anchor="middle" fill="{INK}" {halo}>{escape(mark.text)}</text>'
 
 
-@dataclass(frozen=True, slots=True)
-class _Lines:
-    """The outer outline, the edges within it, and the light lines where a face runs into a round one."""
-
-    outer: Any
-    dark: Any
-    light: Any
-
-    def elements(self) -> Iterator[str]:
-        for shape, ink, wide in ((self.light, 0.3, 0.5), (self.dark, 0.85, 0.8), (self.outer, 1.0, 1.4)):
-            path = _line_path(shape)
-            if path:
-                opacity = f' stroke-opacity="{ink:g}"' if ink < 1 else ""
-                yield f'<path d="{path}" fill="none" stroke="{INK}" stroke-width="{wide:g}"{opacity}/>'
-
-
-def _lines(surfaces: Sequence[Surface], drawn: Sequence[Any]) -> _Lines:
-    faces: dict[tuple[int, int], list[Any]] = {}
-    groups: dict[tuple[int, int], list[Any]] = {}
-    for s, polygon in zip(surfaces, drawn, strict=True):
-        faces.setdefault((s.part, s.source), []).append(polygon)
-        groups.setdefault((s.part, s.group), []).append(polygon)
-    outer = _outline([[p for ps in groups.values() for p in ps]])
-    dark = _outline(groups.values()).difference(outer.buffer(2 * GRID))
-    light = _outline(faces.values()).difference(shapely.union_all([outer, dark]).buffer(2 * GRID))
-    return _Lines(outer, dark, light)
-
-
-def _outline(sets: Iterable[list[Any]]) -> Any:
-    """The outlines of several sets of polygons, each line once."""
-    wholes = [shapely.union_all(s, grid_size=GRID) for s in sets]
-    return shapely.union_all([shapely.boundary(_without_specks(w)) for w in wholes], grid_size=GRID)
-
-
-def _without_specks(shape: Any) -> Any:
-    parts = [p for p in shapely.get_parts(shape).tolist() if p.geom_type == "Polygon" and p.area > SPECK]
-    return shapely.MultiPolygon(parts)
-
-
-def _line_path(shape: Any) -> str:
-    merged = shapely.normalize(shapely.simplify(shapely.line_merge(shape), GRID))
-    pieces = [p for p in shapely.get_parts(merged).tolist() if p.geom_type == "LineString" and p.length > 0.3]
-    return "".join(_path(np.asarray(p.coords)) for p in pieces)
-
-
-def _ghosts(parts: Sequence[Part], canvas: _Canvas, dark: Any) -> Iterator[str]:
-    """The arrises of the blanks that are no longer there, dashed."""
-    gone = []
-    for part in parts:
-        points = [np.array(c) for c in part.side_corners()]
-        toward = [part.frame.direction(s.outward).dot(Vector(*canvas.view.toward.tolist())) for s in _SIX]
-        for a, b in combinations(range(8), 2):
-            axes = [i for i in range(3) if (a ^ b) >> i & 1]
-            beside = [2 * i + (a >> i & 1) for i in range(3) if i not in axes]
-            if len(axes) == 1 and any(toward[k] > EDGE_SEEN for k in beside):
-                gone.append(shapely.LineString(canvas.px([points[a], points[b]])))
-    return iter(())
+def _tick(end: Floats, before: Floats) -> list[Floats]:
+    along = (before - end) / max(float(np.linalg.norm(before - end)), 1e-9)
+    across = np.array([-along[1], along[0]]) * 4
+    return [end - across, end + across]

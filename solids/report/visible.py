@@ -23,6 +23,7 @@ from solids.model.part import Part
 EDGE_ON = 1e-9  # sine of the angle under which a face is seen edge on, and so not at all
 SPECK = 1e-9  # mm²: less is rounding
 NEARER = 1e-6  # mm by which a face must lie in front to hide another
+HAIR = 1e-6  # mm: half the width of what is no face but rounding
 SMOOTH = math.cos(math.radians(15))  # faces that meet at less run into each other without an edge
 
 
@@ -41,9 +42,9 @@ class View(NamedTuple):
         right = np.array([math.cos(t), math.sin(t), 0.0])
         return cls(right, np.cross(toward, right), toward)
 
-    def flat(self, points: Floats) -> Floats:
+    def flat(self, points: Any) -> Floats:
         """Points of the room on the picture's plane."""
-        return np.asarray(points, float) @ np.column_stack([self.right, self.up])
+        return np.asarray(points, float).reshape(-1, 3) @ np.column_stack([self.right, self.up])
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,9 +177,16 @@ def visible(surfaces: Sequence[Surface]) -> list[Any]:
         piece = _nearer(shared[k], depth[b] - depth[a], b < a)
         if piece is not None:
             gone.setdefault(a, []).append(piece)
-    return [
-        shapely.difference(p, shapely.union_all(gone[k])) if k in gone else p for k, p in enumerate(polygons.tolist())
-    ]
+    left = polygons.copy()
+    for k, pieces in gone.items():
+        left[k] = _without_hairs(shapely.difference(polygons[k], shapely.union_all(pieces)))
+    return list(left)
+
+
+def _without_hairs(shape: Any) -> Any:
+    """The shape without the hair-thin strips that stay where two hiding faces meet a rounding error apart."""
+    thinner = shapely.buffer(shape, -HAIR, join_style="mitre")
+    return shapely.buffer(thinner, HAIR, join_style="mitre")
 
 
 def _nearer(shared: Any, ahead: Floats, wins: bool) -> Any:

@@ -192,7 +192,7 @@ def _floor(dry: DryFit, floors: list[Contact]) -> Iterator[Finding]:
     host, guest = dry.part(c.host.part), dry.part(c.guest.part)
     made = c.host.made
     assert made is not None
-    most = {"glue": limits.seat.most, "slip": limits.seat.most, "loose": limits.loose.most}[fit]
+    most = limits.loose.most if fit == "loose" or c.guest.part in dry.floating_panels else limits.seat.most
     if _is_lap(dry, c):
         most = limits.glue.most
     cut, at = f"{host.id}.{made.name}", made.places.get("depth") or made.place
