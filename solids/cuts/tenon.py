@@ -49,11 +49,17 @@ class Tongue:
     length: float = takes(Length(), "how far it stands out from the shoulder")
     thickness: float = takes(Length(), "of the tongue")
     at: At = takes(AtKind(), "how far it is from a face", ())
+    row: Row | None = takes(Record(Row), "repeats it", None)
     name: str = takes(Name(), "what it is called", "")
 
     def problems(self, blank: Blank) -> Iterator[Problem]:
         """It is placed from a broad face only, and must be thinner than the part."""
-        yield from at_problems(blank, self.side, self.at)
+        yield from at_problems(blank, self.side, self.at, self.row)
+        if self.row is not None and self.row.toward not in blank.broad:
+            yield (
+                "row",
+                f"a tongue is as wide as the part: its row runs toward `{blank.broad[0]}` or `{blank.broad[1]}`",
+            )
         for side, _ in self.at:
             if side.axis != self.side.axis and side not in blank.broad:
                 yield "at", f"a tongue is as wide as the part: place it from `{blank.broad[0]}` or `{blank.broad[1]}`"
@@ -61,10 +67,10 @@ class Tongue:
             yield "thickness", f"{self.thickness:g} mm is thicker than the part, {blank.thickness:g} mm"
 
     def stands(self, blank: Blank) -> list[Stand]:
-        """The one tongue, right across."""
+        """Each tongue of the row, right across."""
         u, v = _section_sides(blank, self.side)
         low, high = span(blank, self.at, v, self.thickness)
-        return [Stand(0.0, blank.reach(u), low, high, self.length)]
+        return _in_row(Stand(0.0, blank.reach(u), low, high, self.length), u, self.at, self.row)
 
     def waste(self, blank: Blank) -> tuple[Waste, ...]:
         """All but the tongue."""
@@ -99,19 +105,25 @@ class Tenon:
         u, v = _section_sides(blank, self.side)
         u0, u1 = span(blank, self.at, u, self.width)
         v0, v1 = span(blank, self.at, v, self.thickness)
-        first = Stand(u0, u1, v0, v1, self.length)
-        if self.row is None:
-            return [first]
-        step = self.row.toward.sign * self.row.pitch
-        du, dv = (step, 0.0) if self.row.toward.axis == u.axis else (0.0, step)
-        said = any(s.axis == self.row.toward.axis for s, _ in self.at)
-        begin = 0.0 if said else -(self.row.count - 1) / 2
-        shifts = [begin + k for k in range(self.row.count)]
-        return [Stand(u0 + k * du, u1 + k * du, v0 + k * dv, v1 + k * dv, self.length) for k in shifts]
+        return _in_row(Stand(u0, u1, v0, v1, self.length), u, self.at, self.row)
 
     def waste(self, blank: Blank) -> tuple[Waste, ...]:
         """All but the tenons of this one cut."""
         return tuple(around(blank, self.side, self.stands(blank)))
+
+
+def _in_row(first: Stand, u: Side, at: At, row: Row | None) -> list[Stand]:
+    """What stands, repeated; a row whose place is unsaid is centred."""
+    if row is None:
+        return [first]
+    step = row.toward.sign * row.pitch
+    du, dv = (step, 0.0) if row.toward.axis == u.axis else (0.0, step)
+    said = any(s.axis == row.toward.axis for s, _ in at)
+    begin = 0.0 if said else -(row.count - 1) / 2
+    u0, u1, v0, v1, length = first
+    return [
+        Stand(u0 + k * du, u1 + k * du, v0 + k * dv, v1 + k * dv, length) for k in (begin + i for i in range(row.count))
+    ]
 
 
 def _section_sides(blank: Blank, side: Side) -> tuple[Side, Side]:

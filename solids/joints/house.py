@@ -75,31 +75,46 @@ class House:
         return self._housed(a, b, entry, depth, square)
 
     def _housed(self, a: Part, b: Part, entry: _Entry, depth: float, square: bool) -> Outcome:
-        section = Section.of(a, entry.guest_side, depth)
-        walls, ends = section.seen(entry, a, b, depth, self.slack / 2)
+        trenches: list[Cut] = []
+        notches: tuple[Cut, ...] = ()
+        for section in Section.all_of(a, entry.guest_side, depth):
+            walls, ends = section.seen(entry, a, b, depth, self.slack / 2)
+            stopped = self._stopped(a, b, entry, section, ends, depth)
+            if isinstance(stopped, str):
+                return Outcome(trouble=stopped)
+            run, more = stopped
+            made = trench(b.blank, entry.side, walls, depth - section.back + self.room, run)
+            if isinstance(made, str):
+                return Outcome(trouble=f"no trench of the language takes {a.id} in {b.id}: {made}")
+            if square or not more:
+                trenches.append(made)
+                notches += more
+                continue
+            return Outcome(trouble="a part that leans can't be notched square at a stop; cut it by hand")
+        if self.depth is None:
+            return Outcome(a=notches, b=tuple(trenches))
+        floor = _floor(a, b, entry.side, depth)
+        short = short_of(a, entry.guest_side, floor)
+        told = f"{a.id} ends short of the floor of its housing in {b.id}" if short > SHORT else ""
+        return Outcome(a=(*_cut_off(a, entry, floor, square), *notches), b=tuple(trenches), trouble=told, gap=short)
+
+    def _stopped(
+        self, a: Part, b: Part, entry: _Entry, section: Section, ends: tuple[float, float], depth: float
+    ) -> tuple[tuple[float, float], tuple[Cut, ...]] | str:
+        """How far the trench runs, with its room and its stops, and what must be notched out of A; or why it can't."""
         low, high = ends[0] - self.room, ends[1] + self.room
-        notch: tuple[Cut, ...] = ()
+        notches: tuple[Cut, ...] = ()
         for host_side, short in self.stop:
             if host_side.axis != section.run_axis(entry, b):
-                told = f"the trench runs another way and can't stop short of `{host_side}` of {b.id}"
-                return Outcome(trouble=told)
+                return f"the trench runs another way and can't stop short of `{host_side}` of {b.id}"
             at = short if host_side.sign < 0 else b.blank.size[host_side.axis] - short
             spare = at - ends[0] if host_side.sign < 0 else ends[1] - at
             low, high = (at, high) if host_side.sign < 0 else (low, at)
             if spare > 0:
-                if not square:
-                    return Outcome(trouble="a part that leans can't be notched square at a stop; cut it by hand")
-                guest_edge = a.facing(b.frame.direction(host_side.outward))
-                notch += (Notch(corner=((entry.guest_side, depth), (guest_edge, spare + self.room))),)
-        made = trench(b.blank, entry.side, walls, depth + self.room, (low, high))
-        if isinstance(made, str):
-            return Outcome(trouble=f"no trench of the language takes {a.id} in {b.id}: {made}")
-        if self.depth is None:
-            return Outcome(a=notch, b=(made,))
-        floor = _floor(a, b, entry.side, depth)
-        short = short_of(a, entry.guest_side, floor)
-        told = f"{a.id} ends short of the floor of its housing in {b.id}" if short > SHORT else ""
-        return Outcome(a=(*_cut_off(a, entry, floor, square), *notch), b=(made,), trouble=told, gap=short)
+                edge = a.facing(b.frame.direction(host_side.outward))
+                deep = max(depth, entry.reach(a, b))  # from the end of the blank, which is cut off at `depth`
+                notches += (Notch(corner=((entry.guest_side, deep), (edge, spare + self.room))),)
+        return (low, high), notches
 
 
 def _floor(a: Part, b: Part, side: Side, depth: float) -> Plane:
@@ -156,30 +171,32 @@ class _Entry(NamedTuple):
 
 
 class Section(NamedTuple):
-    """What of A goes in: least and greatest along its own `run` and `wall` axes."""
+    """What of A goes in: least and greatest along its own `run` and `wall` axes, and how far back its tip lies."""
 
     run: int
     wall: int
     run_span: tuple[float, float]
     wall_span: tuple[float, float]
+    back: float = 0.0
 
     @classmethod
-    def of(cls, a: Part, side: Side, depth: float) -> Section:
-        """The section of A's end or edge, after its own tongue, tenons or rabbets there."""
+    def all_of(cls, a: Part, side: Side, depth: float) -> list[Section]:
+        """The section of A's end or edge; where it has tongues or tenons of its own there, one for each."""
         blank = a.blank
         wall = blank.face.axis if side.axis != blank.face.axis else blank.across
         run = 3 - side.axis - wall
-        runs, walls = [0.0, blank.size[run]], [0.0, blank.size[wall]]
         own = [m.cut for m in a.cuts if not m.joint]
         stands = [s for c in own if isinstance(c, Tongue | Tenon) and c.side is side for s in c.stands(blank)]
         if stands:
-            runs = [min(s.u0 for s in stands), max(s.u1 for s in stands)]
-            walls = [min(s.v0 for s in stands), max(s.v1 for s in stands)]
+            longest = max(s.length for s in stands)
+            found = [cls(run, wall, (s.u0, s.u1), (s.v0, s.v1), longest - s.length) for s in stands]
+            return [s for s in found if depth - s.back > 1e-9]
+        runs, walls = [0.0, blank.size[run]], [0.0, blank.size[wall]]
         for c in own:
             if isinstance(c, Rabbet) and c.side is side and c.width >= depth - 1e-6:
                 span = walls if c.on.axis == wall else runs
                 span[0 if c.on.sign < 0 else 1] += -c.on.sign * c.depth
-        return cls(run, wall, (runs[0], runs[1]), (walls[0], walls[1]))
+        return [cls(run, wall, (runs[0], runs[1]), (walls[0], walls[1]))]
 
     def run_axis(self, entry: _Entry, b: Part) -> int:
         """B's axis that the trench runs along, most nearly."""

@@ -81,7 +81,7 @@ def faces_of(shape: Shape, manifold: Any) -> FaceSet:
             if plane is not None:
                 faces += _assembled(first, tuple(also), plane, [points[r] for r in rings])
         faces = _without_skins(_mended(faces))
-    bodies = len(manifold.decompose()) if len(triangles) else 0
+    bodies = sum(lump.volume() > 0 for lump in manifold.decompose()) if len(triangles) else 0  # a void is none
     return _packed(faces, frozenset(np.unique(source).tolist()), float(manifold.volume()), bodies)
 
 

@@ -35,9 +35,9 @@ def _behind(text: str, a: float, b: float) -> Mark:
     return _size(text, (a, 110, HIGH), (b, 110, HIGH), (4, -12))
 
 
-def _beside(text: str, a: float, b: float, x: float = LONG + 10) -> Mark:
-    """A size across the grain, told at the stub's right."""
-    return _size(text, (x, a, HIGH), (x, b, HIGH), (14 + 3 * len(text), 6))
+def _beside(text: str, a: float, b: float) -> Mark:
+    """A size across the grain, told at the stub's left."""
+    return _size(text, (-12, a, HIGH), (-12, b, HIGH), (-10 - 3 * len(text), -5))
 
 
 def _angle(text: str, at: tuple[float, float, float], a: int, b: int, start: float, tilt: float, r: float) -> Mark:
@@ -72,12 +72,12 @@ SAMPLES: dict[str, Sample] = {
     ),
     "compound": Sample(
         ("{compound: right, angle: 25, tilt: 25, long: [rear, bottom]}",),
-        (_note("rear, bottom stays long", (160, 100, 0), (-4, 18)),),
+        (_note("this corner stays long", (160, 100, 0), (24, 18)),),
     ),
     "trim": Sample(
-        ("{trim: bottom, to: {z: 0}}",),
-        (_size("z: 0", (-40, 0, 0), (110, 0, 0), (84, 6)),),
-        "size: [130, 60, 26], place: {at: [0, 0, 0], length: up, face: left, lean: {right: 20}}",
+        ("{trim: bottom, to: {z: 0}}", "{trim: top, to: {z: 130}}"),
+        (_size("z: 0", (-50, 0, 0), (100, 0, 0), (-76, -30)), _size("z: 130", (-10, 0, 130), (140, 0, 130), (-86, -30))),
+        "size: [160, 60, 30], place: {at: [0, 0, 0], length: up, face: left, lean: {right: 20}}",
         more=(
             ("{trim: right, to: {x: 550}, clear: 2}", "2 short of the plane"),
             ("{trim: right, to: {through: [550, 0, 0], square_to: [1, 0, 0]}}", "the same plane, by point and direction"),
@@ -85,7 +85,7 @@ SAMPLES: dict[str, Sample] = {
     ),
     "taper": Sample(
         ("{taper: front, by: {right: 45}, stop: {left: 50}}",),
-        (_behind("", 0, 0), _beside("by", 0, 45), _size("stop", (0, 0, 36), (50, 0, 36), (-4, 12))),
+        (_size("by", (160, 0, 36), (160, 45, 36), (16, 8)), _size("stop", (0, 0, 36), (50, 0, 36), (-4, 12))),
         more=(("{taper: front, by: {right: 60}}", "from nothing at the left end: 60 x 600 / 2 x 20"),),
     ),
     "rabbet": Sample(
@@ -106,7 +106,8 @@ SAMPLES: dict[str, Sample] = {
     "groove": Sample(
         ("{groove: top, at: {front: 34}, width: 26, depth: 18, stop: {left: 60}}",),
         (
-            _beside("at", 0, 34), _beside("width", 34, 60),
+            _size("at", (148, 0, 36), (148, 34, 36), (-12, -4)),
+            _size("width", (148, 34, 36), (148, 60, 36), (20, 10)),
             _size("stop", (0, 47, 36), (60, 47, 36), (0, -12)),
         ),
     ),

@@ -54,6 +54,15 @@ def test_beveled_end_of_a_leaning_shelf_stands_on_the_floor():
     assert min(floor, floor - 20 * tan(radians(10))) == pytest.approx(long_point, abs=1e-9)
 
 
+def test_stop_notches_what_is_left_of_a_shelf_that_is_cut_off():
+    long = board("shelf", "[520, 300]", "[0, 0, 200]", "across", "top")
+    p = piece([SIDE, long], ["{house: shelf, into: side, depth: 6, slack: 0.2, stop: {front: 10}}"])
+    assert gone(p.part("side")) == pytest.approx(35148, abs=1e-6)
+    # 14 mm go from the end, and 6 x 10 more at the notch.
+    assert gone(p.part("shelf")) == pytest.approx(14 * 300 * 20 + 6 * 10 * 20, abs=1e-6)
+    assert dry([SIDE, long], ["{house: shelf, into: side, depth: 6, slack: 0.2, stop: {front: 10}}"]).findings == ()
+
+
 def test_room_is_left_at_the_floor_and_the_ends():
     shelf = board("shelf", "[500, 200]", "[14, 50, 200]", "across", "top")
     p = piece([SIDE, shelf], ["{house: shelf, into: side, slack: 0.2, room: 0.5}"])

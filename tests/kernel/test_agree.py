@@ -11,6 +11,7 @@ from kernel.nasty import complaints, nasty_part
 
 from solids.cuts import CUTS
 from solids.cuts.hole import Countersink
+from solids.kernel import faces as under_test
 from solids.kernel.agree import differences
 from solids.kernel.faces import FaceSet, faces_of
 from solids.kernel.mesh import manifold_of
@@ -46,11 +47,32 @@ def test_the_kernels_agree_on_awkward_parts(first: int) -> None:
     assert not {seed: said for seed, said in told.items() if said}
 
 
-# What each of these once showed: a skin where differences were put off; one where a floor lay a rounding error from
-# another; a boolean that came out broken, and one valid but wrong; a tidied solid that was not valid any more.
-@pytest.mark.parametrize("seed", [145, 294, 316, 713, 782, 5302, 5780, 10671, 11544, 11791, 11887])
+# What each of these once showed: a skin without thickness (the first four), a block without width, a boolean that was
+# valid but wrong (the next three), a mesh open along a short edge, a line that belongs to no outline.
+@pytest.mark.parametrize("seed", [284, 638, 782, 21193, 21272, 11544, 11791, 11887, 10671, 30779])
 def test_they_agree_on_parts_that_once_went_wrong(seed: int) -> None:
     assert list(complaints(seed)) == []
+
+
+@pytest.mark.parametrize("seed", [284, 638, 782])
+def test_most_skins_are_not_made_in_the_first_place(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A skin holds two bodies together, so it is better not made than taken from the faces."""
+    monkeypatch.setattr(under_test, "_without_skins", lambda found: found)
+    assert list(complaints(seed)) == []
+
+
+def test_a_skin_is_no_face(monkeypatch: pytest.MonkeyPatch) -> None:
+    shape = shape_of(nasty_part(21193))
+    skinless = faces(shape)
+    monkeypatch.setattr(under_test, "_without_skins", lambda found: found)
+    assert faces(shape).area.sum() > skinless.area.sum() + 300
+
+
+def test_a_void_is_not_a_body() -> None:
+    """A bore that begins and ends in the wood, which no cut can make but a blank with a bulging edge can hide."""
+    blank = shaped().blank
+    hidden = Bore(Vector(100, 100, 5), Vector(0, 0, 1), 4, 10)
+    assert faces(Shape(blank, (Tool(hidden, 0),), "k")).bodies == 1
 
 
 def test_awkward_parts_are_the_same_for_the_same_seed_and_awkward() -> None:

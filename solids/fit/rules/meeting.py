@@ -23,7 +23,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from solids.fit.contacts import HOUSINGS, Contact
+from solids.fit.contacts import HOUSINGS, TRENCHES, Contact
 from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
 from solids.fit.tell import Tell
@@ -42,19 +42,35 @@ def check(dry: DryFit) -> Iterator[Finding]:
             yield from _step(dry, c)
         elif c.meeting == "shoulder":
             yield from _shoulder(dry, c)
-        elif c.meeting == "end" and c.greatest > dry.limits.loose.most:
-            yield _apart(dry, c, Severity.STOP, dry.limits.loose.most)
+        elif c.meeting == "end":
+            yield from _end(dry, c)
         elif c.meeting == "plain":
             yield from _plain(dry, c)
     for joint in dry.piece.joints:
         yield from _declared(dry, joint)
 
 
+def _end(dry: DryFit, c: Contact) -> Iterator[Finding]:
+    """Where a trench stops: what is in it may keep off the round corner that the cutter leaves."""
+    made = c.host.made
+    most = dry.limits.loose.most + (getattr(made.cut, "radius", 0.0) if made else 0.0)
+    if c.greatest > most + NOISE:
+        yield _apart(dry, c, Severity.STOP, most)
+
+
 def _step(dry: DryFit, c: Contact) -> Iterator[Finding]:
     """A panel in its rabbet: it may have the room of a seat, no more."""
+    if c.host.kind not in HOUSINGS:
+        return
     most = dry.limits.loose.most if dry.fit_of(c) == "loose" else dry.limits.seat.most
-    if c.host.kind in HOUSINGS and c.greatest > most + NOISE:
+    if c.greatest > most + NOISE and not (c.greatest > dry.limits.loose.most and _is_tongue(dry, c)):
         yield _apart(dry, c, Severity.STOP, most)
+
+
+def _is_tongue(dry: DryFit, c: Contact) -> bool:
+    """Whether the rabbet only thins the part for a trench of the other: the field of a panel stands off its frame."""
+    pair = (min(c.parts), max(c.parts))
+    return any(o.host.kind in TRENCHES and o.host.part == c.guest.part for o in dry.by_pair[pair])
 
 
 def _shoulder(dry: DryFit, c: Contact) -> Iterator[Finding]:

@@ -72,6 +72,8 @@ def _told(dry: DryFit, s: Step, often: Counter[int]) -> Finding | None:
     t = Tell(dry)
     i, j = int(dry.scene.part[s.a]), int(dry.scene.part[s.b])
     guest, host = _guest_first(dry, i, j, often)
+    if guest in dry.floating_panels:
+        return None
     height = s.height if guest == j else -s.height
     severity = _severity(dry, guest, host, s, height)
     if severity is None:
