@@ -8,7 +8,6 @@ what is left decides; a change that spoils something else is no remedy.
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
@@ -27,7 +26,8 @@ HAIR = 1e-4  # mm or degrees: the change by which slopes are measured
 NUDGE = 0.02  # mm or degrees: the same, measured on solids
 TRIED = 7  # candidates tried for real
 RIVAL = 0.6  # merit by which another explanation may be behind and still be told
-SECONDS = 1.5  # for the whole search
+WORK = 12_000  # parts read again, at most, in the whole search; counted, not timed, so that two runs say the same
+MEASURED = 5  # times as much work to put a part together as to read it
 MOST_PARTS = 300
 MOST_CAUSES = 3
 AMOUNTS = ("lip", "degrees", "difference", "distance", "step", "depth", "greatest")
@@ -83,11 +83,12 @@ class _Search:
         self.rules = rules
         self.nudges: Nudges = {}
         self.known: dict[str, Solid] = {s.shape.key: s for s in dry.scene.solids}
-        self.deadline = time.perf_counter() + SECONDS
+        self.work = WORK
         self.planes = Planes(dry.piece)
 
     def has_time(self) -> bool:
-        return time.perf_counter() < self.deadline
+        """Whether there is work left to spend."""
+        return self.work > 0
 
     @property
     def piece(self) -> Piece:
@@ -96,6 +97,7 @@ class _Search:
     def again(self, figure: Figure, change: float) -> Piece | None:
         """The piece with one more number changed; None where it can't be read so, or has other parts then."""
         assert self.piece.again is not None
+        self.work -= len(self.piece.parts)
         nudges = {**self.nudges, figure.place: self.nudges.get(figure.place, 0.0) + change}
         try:
             piece = self.piece.again(nudges)
@@ -105,6 +107,7 @@ class _Search:
 
     def tried(self, figure: Figure, change: float) -> DryFit | None:
         """The same, put together and measured."""
+        self.work -= MEASURED * len(self.piece.parts)
         piece = self.again(figure, change)
         return dry_fit(piece, solids_of(piece.parts, self.known)) if piece else None
 

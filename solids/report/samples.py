@@ -1,4 +1,4 @@
-"""What the reference shows of each cut: a stub that is cut before one's eyes, and more examples to try on the board."""
+"""What the reference shows of each cut: a stub that is cut before one's eyes, and more cuts to try on the board."""
 
 from __future__ import annotations
 
@@ -14,16 +14,16 @@ LONG, HIGH = 160.0, 36.0
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """A cut's picture: the part as a spec writes it, its cuts, and the labels; then more cuts of the board.
+    """A cut in a few words, and its picture: the cuts as a spec writes them, the labels, the part that is cut.
 
-    `more` holds cuts with a few words on each; `parts` replaces the board for one of them.
+    `more` holds further cuts with a few words on each, and the part where it is not the board.
     """
 
+    says: str
     cuts: tuple[str, ...]
     marks: tuple[Mark, ...] = ()
     part: str = STUB
-    more: tuple[tuple[str, str], ...] = ()
-    note: str = ""
+    more: tuple[tuple[str, ...], ...] = ()
 
 
 def _size(text: str, a: tuple[float, ...], b: tuple[float, ...], shift: tuple[float, float] = (0, 0)) -> Mark:
@@ -58,6 +58,7 @@ def _note(text: str, at: tuple[float, float, float], shift: tuple[float, float] 
 
 SAMPLES: dict[str, Sample] = {
     "bevel": Sample(
+        "an end or edge sawn at a slant through the thickness",
         ("{bevel: right, tilt: 30, long: bottom}",),
         (_angle("tilt", (160, 0, 0), 0, 2, 90, 30, 32), _note("bottom stays long", (80, 0, 0), (0, 16))),
         more=(
@@ -66,34 +67,42 @@ SAMPLES: dict[str, Sample] = {
         ),
     ),
     "miter": Sample(
+        "an end sawn at an angle across the face",
         ("{miter: right, angle: 30, long: rear}",),
         (_angle("angle", (160, 100, 36), 0, 1, 240, 30, 60), _note("rear stays long", (70, 100, 36), (20, -14))),
         more=(("{miter: right, angle: 45, long: front, inset: 10}", "the long point 10 in from the end"),),
     ),
     "compound": Sample(
+        "both at once: an angled cut with a tilted blade",
         ("{compound: right, angle: 25, tilt: 25, long: [rear, bottom]}",),
         (_note("this corner stays long", (160, 100, 0), (24, 18)),),
     ),
     "trim": Sample(
+        "sawn off at a plane of the room, or at another part's side",
         ("{trim: bottom, to: {z: 0}}", "{trim: top, to: {z: 130}}"),
         (_size("z: 0", (-50, 0, 0), (100, 0, 0), (-76, -30)), _size("z: 130", (-10, 0, 130), (140, 0, 130), (-86, -30))),
         "size: [160, 60, 30], place: {at: [0, 0, 0], length: up, face: left, lean: {right: 20}}",
         more=(
+            ("{trim: bottom, to: {z: 0}}", "the foot of a board that leans 10 degrees: 20 x 20 tan 10 / 2 x 60",
+             "size: [600, 60, 20], place: {at: [0, 0, 0], length: up, face: left, lean: {right: 10}}"),
             ("{trim: right, to: {x: 550}, clear: 2}", "2 short of the plane"),
             ("{trim: right, to: {through: [550, 0, 0], square_to: [1, 0, 0]}}", "the same plane, by point and direction"),
         ),
     ),
     "taper": Sample(
+        "a straight slope along the grain",
         ("{taper: front, by: {right: 45}, stop: {left: 50}}",),
         (_size("by", (160, 0, 36), (160, 45, 36), (16, 8)), _size("stop", (0, 0, 36), (50, 0, 36), (-4, 12))),
         more=(("{taper: front, by: {right: 60}}", "from nothing at the left end: 60 x 600 / 2 x 20"),),
     ),
     "rabbet": Sample(
+        "a step along a side",
         ("{rabbet: right, on: top, width: 45, depth: 18}",),
         (_behind("width", 115, 160), _size("depth", (160, 100, 18), (160, 100, 36), (24, 0))),
         more=(("{rabbet: rear, on: top, width: 10, depth: 6, stop: {left: 30}, radius: 3}", "stopped, with the cutter's radius left in its corner"),),
     ),
     "dado": Sample(
+        "a trench across the grain",
         ("{dado: top, at: {right: 55}, width: 34, depth: 18}",),
         (_behind("at", 105, 160), _behind("width", 71, 105), _size("depth", (71, 0, 18), (71, 0, 36), (-24, 0))),
         more=(
@@ -104,6 +113,7 @@ SAMPLES: dict[str, Sample] = {
         ),
     ),
     "groove": Sample(
+        "a trench along the grain",
         ("{groove: top, at: {front: 34}, width: 26, depth: 18, stop: {left: 60}}",),
         (
             _size("at", (148, 0, 36), (148, 34, 36), (-12, -4)),
@@ -112,17 +122,20 @@ SAMPLES: dict[str, Sample] = {
         ),
     ),
     "tongue": Sample(
+        "a tongue as wide as the part",
         ("{tongue: right, length: 40, thickness: 14}",),
         (_behind("length", 120, 160), _size("thickness", (170, 100, 11), (170, 100, 25), (40, 0))),
         more=(("{tongue: right, length: 10, thickness: 8, at: {top: 4}}", "4 below the top, not in the middle"),),
     ),
     "tenon": Sample(
+        "one or more tenons on an end",
         ("{tenon: right, length: 44, width: 56, thickness: 16}",),
         (_behind("length", 116, 160), _size("width", (164, 22, 10), (164, 78, 10), (22, 10)),
          _size("thickness", (164, 84, 10), (164, 84, 26), (38, 0))),
         more=(("{tenon: right, length: 40, width: 60, thickness: 10, row: {count: 2, pitch: 120, toward: rear}}", "two on one end"),),
     ),
     "mortise": Sample(
+        "a pocket with square or round corners",
         ("{mortise: top, at: {left: 40, front: 32}, size: [80, 36], depth: 22, radius: 8}",),
         (_behind("at", 0, 40), _behind("a", 40, 120), _beside("at", 0, 32), _beside("b", 32, 68)),
         more=(
@@ -131,6 +144,7 @@ SAMPLES: dict[str, Sample] = {
         ),
     ),
     "hole": Sample(
+        "a round hole, also counterbored, countersunk, tilted, or as a slot",
         (
             "{hole: top, at: {left: 35}, diameter: 20, depth: 26}",
             "{hole: top, at: {left: 95}, diameter: 18, counterbore: {diameter: 38, depth: 12}}",
@@ -147,11 +161,13 @@ SAMPLES: dict[str, Sample] = {
         ),
     ),
     "notch": Sample(
+        "a corner taken out",
         ("{notch: {right: 60, front: 45}}",),
         (_size("right", (100, 0, 36), (160, 0, 36), (-18, 14)), _size("front", (160, 0, 36), (160, 45, 36), (26, 6))),
         more=(("{notch: {rear: 30, bottom: 8}}", "along the whole rear, as a rabbet is"),),
     ),
     "cutout": Sample(
+        "an opening or a recess in a broad face",
         ("{cutout: top, at: {left: 40, front: 26}, size: [80, 48], radius: 14}",),
         (_behind("at", 0, 40), _behind("a", 40, 120), _beside("at", 0, 26), _beside("b", 26, 74)),
         more=(
@@ -160,13 +176,36 @@ SAMPLES: dict[str, Sample] = {
         ),
     ),
     "chamfer": Sample(
+        "an arris broken straight",
         ("{chamfer: [front, right], on: top, size: [22, 14]}",),
         (_size("22", (138, 110, 36), (160, 110, 36), (4, -10)), _size("14", (168, 100, 22), (168, 100, 36), (16, 0))),
         more=(("{chamfer: all, on: top, size: 3}", "all round the top"), ("{chamfer: front, on: top, size: [5, 3]}", "5 on the top, 3 down the front")),
     ),
     "roundover": Sample(
+        "an arris rounded",
         ("{roundover: [front, right], on: top, radius: 18}",),
         (_size("radius", (142, 110, 36), (160, 110, 36), (8, -10)),),
         more=(("{roundover: ends, on: top, radius: 6}", "both ends"),),
     ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """How a joint is drawn: the parts moved `by` so many mm, seen from `view`, with labels."""
+
+    by: dict[str, tuple[float, float, float]]
+    view: tuple[float, float] = (35.0, 28.0)
+    marks: tuple[Mark, ...] = ()
+
+
+APART: dict[str, Apart] = {
+    "house": Apart({"shelf": (70, 0, 0)}, marks=(
+        _note("into: side", (0, 0, 200), (-4, 18)), _note("house: shelf", (150, 0, 84), (10, 24)))),
+    "miter": Apart({"side": (46, 0, 0)}, (62, 30), (
+        _note("front", (75, 0, 0), (-30, 10)), _note("side", (210, 70, 0), (26, 4)))),
+    "lap": Apart({"rail": (0, 0, 80)}, marks=(
+        _note("rail keeps its top", (60, 75, 80), (-4, 26)), _note("stile keeps its bottom", (125, 20, 0), (84, 8)))),
+    "touch": Apart({"rail": (50, 0, 0)}, marks=(
+        _note("post", (0, 0, 10), (-22, 0)), _note("rail", (150, 0, 60), (0, 26)))),
 }
