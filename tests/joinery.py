@@ -21,7 +21,9 @@ FAULTS = sorted((SPECS / "faults").glob("*.yaml"))
 WOOD = "{wood: sugar maple, thickness: 20}"
 
 
-def text(parts: Iterable[str], joints: Iterable[str] = (), stock: str = f"wood: {WOOD}", more: str = "", units: str = "mm") -> str:
+def text(
+    parts: Iterable[str], joints: Iterable[str] = (), stock: str = f"wood: {WOOD}", more: str = "", units: str = "mm"
+) -> str:
     """A spec in mm from the lines of its parts and joints."""
     lines = ["title: test", f"units: {units}", f"stock: {{{stock}}}", *([more] if more else []), "parts:"]
     lines += [f"  {p}" for p in parts]

@@ -159,13 +159,14 @@ def _by_part(findings: list[Finding], family: tuple[str, ...], dry: DryFit) -> l
         name = top[0][0]
         group = sorted((f for f in ours if name in _sources(f, dry)), key=lambda f: (-round(_amount(f), 6), *_rank(f)))
         ours = [f for f in ours if f not in group]
-        cause = group[0].cause or f"each of these {len(group)} misfits is at {name}: look at its size and its place first"
-        rest.append(replace(_merged(group[0], group, group[0].remedy), cause=cause, folded=(*group[0].folded, *group[1:])))
+        lead = _merged(group[0], group, group[0].remedy)
+        told = f"each of these {len(group)} misfits is at {name}: look at its size and its place first"
+        rest.append(replace(lead, cause=lead.cause or told, folded=(*lead.folded, *group[1:])))
     return rest + ours
 
 
 def _without_echoes(findings: list[Finding], dry: DryFit) -> list[Finding]:
-    """A part that floats because a joint of its own is open, and what is only noted of a part that is at fault, come below."""
+    """A part that floats because its joint is open, and what is only noted of a part that is at fault, come below."""
     grave = [f for f in findings if f.severity is not Severity.NOTE and f.kind != "floating"]
     under: dict[int, list[Finding]] = defaultdict(list)
     out: list[Finding] = []

@@ -11,8 +11,8 @@ from solids.model.piece import Figure, Piece
 from solids.units import INCH
 
 FARTHEST = (80.0, 20.0)  # mm and degrees: no remedy goes further
-LARGEST = 0.6  # share of its own value by which a size may change
-SMALL = 3.0  # mm: a size under this may change by more than its own value
+LARGEST = 3.0  # times: no size was written so much too large or too small
+PLAY = ("slack", "room")  # may be anything down to nothing
 FLAT = 1e-6  # mm per mm: a row that moves less does not depend on the number
 ANGLES = (15.0, 5.0, 1.0, 0.5, 0.25, 0.1, 0.05, 0.01, 0.001)  # degrees
 METRIC = (10.0, 5.0, 1.0, 0.5, 0.25, 0.1, 0.05, 0.01, 0.001)  # mm
@@ -74,13 +74,15 @@ def roundness(figure: Figure, value: float, inches: bool) -> int:
 
 
 def is_likely(figure: Figure, after: float) -> bool:
-    """Whether a number may be that wrong: a size keeps its sign, and the better part of itself."""
+    """Whether a number may be that wrong: a size keeps its sign, and its order."""
     change = abs(after - figure.value)
     if change > FARTHEST[figure.is_angle]:
         return False
-    if is_position(figure) or figure.value < SMALL:
+    if is_position(figure):
         return True
-    return after > 0 and change <= LARGEST * figure.value
+    if figure.target.rsplit(".", 1)[-1] in PLAY:
+        return after >= 0
+    return after > 0 and figure.value > 0 and max(after / figure.value, figure.value / after) <= LARGEST
 
 
 def is_position(figure: Figure) -> bool:
@@ -95,7 +97,11 @@ def merit(piece: Piece, figure: Figure, after: float, share: float) -> float:
     is bad; the change is small.
     """
     inches = piece.units == "in"
-    score = share + 0.25 * (roundness(figure, after, inches) - roundness(figure, figure.value, inches))
+    score = share
+    if not figure.needs:  # what a formula comes to need not be round
+        score += 0.25 * (roundness(figure, after, inches) - roundness(figure, figure.value, inches))
+    if ".about." in figure.target:
+        score -= 0.5  # a mirror stands in the middle, and is seldom what was written wrong
     if any(_has_the_value(other, figure, after) for other in piece.figures):
         score += 2.0
     return score - 0.3 * math.log10(1 + abs(after - figure.value))

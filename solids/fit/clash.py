@@ -36,7 +36,8 @@ class Clash:
 def clashes(scene: Scene, pairs: tuple[Ints, Ints], facing: Facing, press: float) -> dict[tuple[int, int], Clash]:
     """All pairs that share wood deeper than `press`, by part numbers."""
     i, j = pairs
-    lap = np.all((scene.part_low[i] < scene.part_high[j] - 1e-6) & (scene.part_low[j] < scene.part_high[i] - 1e-6), axis=1)
+    low, high = scene.part_low, scene.part_high - 1e-6
+    lap = np.all((low[i] < high[j]) & (low[j] < high[i]), axis=1)
     negative = _negative_gaps(scene, facing, press)
     found = {}
     for a, b in zip(i[lap].tolist(), j[lap].tolist(), strict=True):

@@ -81,7 +81,7 @@ class DryFit:
 
     @cached_property
     def floating_panels(self) -> set[int]:
-        """Parts that stand in grooves on three sides or more, as a frame's panel or a drawer's bottom: they have room to move."""
+        """Parts in grooves on three sides or more, as a frame's panel or a drawer's bottom: they have room to move."""
         sides: dict[int, set[int]] = defaultdict(set)
         for c in self.contacts:
             if c.host.kind == "groove" and c.meeting == "floor":

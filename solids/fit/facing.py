@@ -26,7 +26,7 @@ PARALLEL = 1e-12
 
 @dataclass(slots=True)
 class Facing:
-    """Facing pairs: faces a and b; `along` from a to b; the overlap laid on x, y about origin; gap range, angle, middle."""
+    """Faces a and b, `along` from a to b; their overlap laid on x, y about origin; gap range, angle, area, middle."""
 
     a: Ints
     b: Ints

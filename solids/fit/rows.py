@@ -111,7 +111,7 @@ def _ordered(shape: Shape, source: int) -> tuple[int, int]:
 def _bounds(dry: DryFit, c: Contact) -> tuple[float, float]:
     """The band that a single gap should lie in."""
     limits, fit = dry.limits, dry.fit_of(c)
-    press = -limits.press
+    press = -limits.press if c.least >= -limits.press else 0.0  # what runs in is brought back to touching
     pair = (min(c.parts), max(c.parts))
     joined = pair in dry.joints_by_pair
     if c.meeting in ("miter", "slant"):

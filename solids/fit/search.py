@@ -23,9 +23,11 @@ from solids.model.finding import Finding, Place, Severity, SpecError
 from solids.model.piece import Figure, Piece
 
 HAIR = 1e-4  # mm or degrees: the change by which slopes are measured
+CLOSES = 0.1  # mm: what is nearer than this is closed
 NUDGE = 0.02  # mm or degrees: the same, measured on solids
-TRIED = 7  # candidates tried for real
-RIVAL = 0.6  # merit by which another explanation may be behind and still be told
+TRIED = 12  # candidates tried for real
+COMMON = 0.4  # merit of a figure of a part that every fault is at
+RIVAL = 1.0  # merit by which another explanation may be behind and still be told
 WORK = 12_000  # parts read again, at most, in the whole search; counted, not timed, so that two runs say the same
 MEASURED = 5  # times as much work to put a part together as to read it
 MOST_PARTS = 300
@@ -85,6 +87,15 @@ class _Search:
         self.known: dict[str, Solid] = {s.shape.key: s for s in dry.scene.solids}
         self.work = WORK
         self.planes = Planes(dry.piece)
+        self.common: frozenset[str] = frozenset()
+
+    def _sources(self, finding: Finding) -> frozenset[str]:
+        """The parts of a finding as the spec names them."""
+        return frozenset(self.dry.part(self.dry.number[p]).source for p in finding.parts)
+
+    def merit(self, figure: Figure, after: float, share: float) -> float:
+        """How likely a figure is the wrong one; more so where it is of a part that every fault is at."""
+        return merit(self.piece, figure, after, share) + COMMON * bool(self.common & set(figure.owners))
 
     def has_time(self) -> bool:
         """Whether there is work left to spend."""
@@ -127,6 +138,7 @@ class _Search:
         stops = _stops(findings)
         spoiled = {self.dry.number[p] for f in stops for p in f.parts}
         figures = _needed(self.piece, spoiled)
+        self.common = frozenset.intersection(*(self._sources(f) for f in stops))
         candidates = sorted(self._candidates(spoiled, figures), key=lambda c: (c.left, -c.merit))
         cause = self._proven(candidates[:TRIED], findings)
         if cause is None and self.has_time():
@@ -176,7 +188,7 @@ class _Search:
             moved = np.abs(slopes) > FLAT
             share = float((moved & off).sum() / moved.sum())
             if is_likely(figure, after):
-                yield _Candidate(figure, after, span[0], merit(self.piece, figure, after, share))
+                yield _Candidate(figure, after, span[0], self.merit(figure, after, share))
 
     def _slopes(self, rows: list[Row], figure: Figure) -> Floats | None:
         """How far each row's value moves for each mm or degree that a number grows."""
@@ -194,6 +206,7 @@ class _Search:
     def _by_trial(self, finding: Finding, figures: list[Figure]) -> Iterator[_Candidate]:
         """For a finding that no row tells of: the change of each number that brings its amount to nothing."""
         here = _amount(finding)
+        depths = self._housing_depths(finding)
         for figure in figures if here else ():
             after = self.tried(figure, NUDGE) if self.has_time() else None
             if after is None:
@@ -202,10 +215,26 @@ class _Search:
             slope = (there - here) / NUDGE
             if abs(slope) < 0.05:
                 continue
-            exactly = -here / slope
-            value = roundest(figure, exactly - 1e-4, exactly + 1e-4, self.piece.units == "in")
-            if is_likely(figure, value):
-                yield _Candidate(figure, value, 0, merit(self.piece, figure, value, 1.0))
+            room = 0.8 * CLOSES / abs(slope)
+            for deeper in (0.0, *depths):
+                exactly = -(here + deeper) / slope
+                value = roundest(figure, exactly - room, exactly + room, self.piece.units == "in")
+                if is_likely(figure, value):
+                    yield _Candidate(figure, value, 0, self.merit(figure, value, 1.0))
+
+
+    def _housing_depths(self, finding: Finding) -> list[float]:
+        """How deep the spoiled parts, and their like, are housed elsewhere: a part that does not reach must go so far."""
+        sources = self._sources(finding)
+        depths = set()
+        for joint in self.piece.joints:
+            guest = self.dry.part(self.dry.number[joint.a])
+            for part, name in joint.cuts:
+                made = self.dry.part(self.dry.number[part]).cut_named(name)
+                depth = getattr(made.cut, "depth", None) if made and guest.source in sources else None
+                if joint.kind == "house" and depth:
+                    depths.add(round(float(depth), 6))
+        return sorted(depths)[:2]
 
 
 _Key = tuple[str, tuple[str, ...], tuple[str, ...]]

@@ -35,7 +35,7 @@ from solids.kernel.shape import Shape
 from solids.model.geometry import Bore, Frame, Plane, Prism, Vector, Waste, arc, sides
 
 CLOSE = 1e-9  # relative: two volumes nearer than this are one
-ROUND = 1e-5  # the same, of a mesh and a solid with round sides
+ROUND = 1e-5  # the same where round sides are meshed, or integrated over in other pieces
 LEAST = 1e-6  # mm³
 
 
@@ -108,7 +108,7 @@ def _tidied(made: TopoDS_Shape) -> TopoDS_Shape:
     upgrade.Build()
     tidy = upgrade.Shape()
     before, after = _volume(made), _volume(tidy)
-    same = abs(before - after) <= CLOSE * abs(before) + LEAST
+    same = abs(before - after) <= ROUND * abs(before)
     return tidy if same and BRepCheck_Analyzer(tidy).IsValid() else made
 
 

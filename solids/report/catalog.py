@@ -1,4 +1,4 @@
-"""The reference's pages on cuts and joints: picture, meaning, fields, and examples that are tried as they are written."""
+"""The reference's pages on cuts and joints: picture, meaning, fields, and examples that are tried as written."""
 
 from __future__ import annotations
 
@@ -19,8 +19,9 @@ from solids.model import field as f
 from solids.model.part import Part
 from solids.model.piece import Piece
 from solids.report.manual import kind_words
-from solids.report.picture import View, all_cuts, moved, panel, picture, sheet
+from solids.report.picture import all_cuts, moved, panel, picture, sheet
 from solids.report.samples import APART, BOARD, SAMPLES, Sample
+from solids.report.visible import View
 from solids.spec.naming import cut_name
 from solids.spec.reader import from_text
 from solids.spec.written import cut_text
@@ -154,7 +155,7 @@ def number(value: float) -> str:
 def fields_table(type_: type[Any]) -> str:
     """Every field with what it takes and what holds where it is unsaid; maps within it opened up."""
     rows = [f"| {' | '.join(row)} |" for row in _field_rows(type_, type_.kind, "")]
-    return "\n".join(["| field | takes | which is | where unsaid |", "| --- | --- | --- | --- |", *rows])
+    return "\n".join(["| field | takes | what it is | where unsaid |", "| --- | --- | --- | --- |", *rows])
 
 
 def _field_rows(type_: type[Any], kind: str, before: str) -> Iterator[tuple[str, str, str, str]]:

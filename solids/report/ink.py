@@ -67,13 +67,20 @@ class Lines:
             faces.setdefault((s.part, s.source), []).append(polygon)
             groups.setdefault((s.part, s.group), []).append(polygon)
         outer = _outline([[p for ps in groups.values() for p in ps]])
-        dark = _outline(groups.values()).difference(outer.buffer(2 * GRID))
-        light = _outline(faces.values()).difference(shapely.union_all([outer, dark]).buffer(2 * GRID))
+        dark = beside(_outline(groups.values()), [outer], 2 * GRID)
+        light = beside(_outline(faces.values()), [outer, dark], 2 * GRID)
         return cls(outer, dark, light)
 
     def elements(self) -> Iterator[str]:
         for shape, wide, ink in ((self.light, 0.5, 0.35), (self.dark, 0.8, 0.9), (self.outer, 1.4, 1.0)):
             yield from stroked(shape, wide, f' stroke-opacity="{ink:g}"' if ink < 1 else "")
+
+
+def beside(lines: Any, drawn: Sequence[Any], near: float) -> Any:
+    """Lines without what of them is drawn already, or runs that near to it, in px."""
+    return shapely.difference(
+        lines, shapely.union_all(shapely.buffer(shapely.simplify(drawn, GRID), near, quad_segs=1))
+    )
 
 
 def _outline(sets: Iterable[list[Any]]) -> Any:

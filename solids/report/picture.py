@@ -18,7 +18,7 @@ from solids.fit.scene import Solid, solids_of
 from solids.kernel.mesh import TOOL, Floats
 from solids.model.geometry import Vector
 from solids.model.part import Made, Part
-from solids.report.ink import GRID, INK, Lines, colour, fills, missing, short, stroked
+from solids.report.ink import GRID, INK, Lines, beside, colour, fills, missing, short, stroked
 from solids.report.visible import Surface, View, surfaces_of, visible
 
 PAPER = "#fdfcf8"
@@ -181,15 +181,17 @@ def _framed(elements: list[str], canvas: _Canvas) -> Panel:
     points = np.concatenate(canvas.box)
     low, high = points.min(0) - EDGE, points.max(0) + EDGE
     x, y = np.round(-low, 1)
-    return Panel((f'<g transform="translate({short(x)} {short(y)})">', *elements, "</g>"), *np.ceil(high - low).tolist())
+    return Panel(
+        (f'<g transform="translate({short(x)} {short(y)})">', *elements, "</g>"), *np.ceil(high - low).tolist()
+    )
 
 
 def _dashes(gone: Sequence[tuple[Floats, Floats]], canvas: _Canvas, lines: Lines) -> Iterator[str]:
     """What is no longer there of the blank's arrises."""
     if gone:
         arrises = shapely.MultiLineString([canvas.laid(canvas.view.flat(p)) for p in gone])
-        drawn = shapely.union_all([lines.outer, lines.dark]).buffer(12 * GRID)
-        yield from stroked(arrises.difference(drawn), 0.7, ' stroke-dasharray="4 3" stroke-opacity=".6"')
+        left = beside(arrises, [lines.outer, lines.dark], 12 * GRID)
+        yield from stroked(left, 0.7, ' stroke-dasharray="4 3" stroke-opacity=".6"')
 
 
 def _marked(mark: Mark, canvas: _Canvas) -> Iterator[str]:

@@ -80,13 +80,22 @@ SAMPLES: dict[str, Sample] = {
     "trim": Sample(
         "sawn off at a plane of the room, or at another part's side",
         ("{trim: bottom, to: {z: 0}}", "{trim: top, to: {z: 130}}"),
-        (_size("z: 0", (-50, 0, 0), (100, 0, 0), (-76, -30)), _size("z: 130", (-10, 0, 130), (140, 0, 130), (-86, -30))),
+        (
+            _size("z: 0", (-50, 0, 0), (100, 0, 0), (-102, -32)),
+            _size("z: 130", (-10, 0, 130), (140, 0, 130), (-108, -32)),
+        ),
         "size: [160, 60, 30], place: {at: [0, 0, 0], length: up, face: left, lean: {right: 20}}",
         more=(
-            ("{trim: bottom, to: {z: 0}}", "the foot of a board that leans 10 degrees: 20 x 20 tan 10 / 2 x 60",
-             "size: [600, 60, 20], place: {at: [0, 0, 0], length: up, face: left, lean: {right: 10}}"),
+            (
+                "{trim: bottom, to: {z: 0}}",
+                "the foot of a board that leans 10 degrees: 20 x 20 tan 10 / 2 x 60",
+                "size: [600, 60, 20], place: {at: [0, 0, 0], length: up, face: left, lean: {right: 10}}",
+            ),
             ("{trim: right, to: {x: 550}, clear: 2}", "2 short of the plane"),
-            ("{trim: right, to: {through: [550, 0, 0], square_to: [1, 0, 0]}}", "the same plane, by point and direction"),
+            (
+                "{trim: right, to: {through: [550, 0, 0], square_to: [1, 0, 0]}}",
+                "the same plane, by point and direction",
+            ),
         ),
     ),
     "taper": Sample(
@@ -99,17 +108,31 @@ SAMPLES: dict[str, Sample] = {
         "a step along a side",
         ("{rabbet: right, on: top, width: 45, depth: 18}",),
         (_behind("width", 115, 160), _size("depth", (160, 100, 18), (160, 100, 36), (24, 0))),
-        more=(("{rabbet: rear, on: top, width: 10, depth: 6, stop: {left: 30}, radius: 3}", "stopped, with the cutter's radius left in its corner"),),
+        more=(
+            (
+                "{rabbet: rear, on: top, width: 10, depth: 6, stop: {left: 30}, radius: 3}",
+                "stopped, with the cutter's radius left in its corner",
+            ),
+        ),
     ),
     "dado": Sample(
         "a trench across the grain",
         ("{dado: top, at: {right: 55}, width: 34, depth: 18}",),
         (_behind("at", 105, 160), _behind("width", 71, 105), _size("depth", (71, 0, 18), (71, 0, 36), (-24, 0))),
         more=(
-            ("{dado: top, at: {left: 100}, width: 12, depth: 6, tilt: 10, toward: left}", "the walls drift to the left as they go in"),
-            ("{dado: top, at: {left: {front: 100, rear: 150}}, width: 12, depth: 6}", "swung: 100 at the front, 150 at the rear"),
+            (
+                "{dado: top, at: {left: 100}, width: 12, depth: 6, tilt: 10, toward: left}",
+                "the walls drift to the left as they go in",
+            ),
+            (
+                "{dado: top, at: {left: {front: 100, rear: 150}}, width: 12, depth: 6}",
+                "swung: 100 at the front, 150 at the rear",
+            ),
             ("{dado: top, at: {left: 100}, width: 12, depth: 6, stop: {front: 10}}", "ends 10 short of the front"),
-            ("{dado: top, width: 12, depth: 6, row: {count: 3, pitch: 100, toward: right}}", "three, centred because `at` says nothing"),
+            (
+                "{dado: top, width: 12, depth: 6, row: {count: 3, pitch: 100, toward: right}}",
+                "three, centred because `at` says nothing",
+            ),
         ),
     ),
     "groove": Sample(
@@ -130,16 +153,27 @@ SAMPLES: dict[str, Sample] = {
     "tenon": Sample(
         "one or more tenons on an end",
         ("{tenon: right, length: 44, width: 56, thickness: 16}",),
-        (_behind("length", 116, 160), _size("width", (164, 22, 10), (164, 78, 10), (22, 10)),
-         _size("thickness", (164, 84, 10), (164, 84, 26), (38, 0))),
-        more=(("{tenon: right, length: 40, width: 60, thickness: 10, row: {count: 2, pitch: 120, toward: rear}}", "two on one end"),),
+        (
+            _behind("length", 116, 160),
+            _size("width", (164, 22, 10), (164, 78, 10), (22, 10)),
+            _size("thickness", (164, 84, 10), (164, 84, 26), (38, 0)),
+        ),
+        more=(
+            (
+                "{tenon: right, length: 40, width: 60, thickness: 10, row: {count: 2, pitch: 120, toward: rear}}",
+                "two on one end",
+            ),
+        ),
     ),
     "mortise": Sample(
         "a pocket with square or round corners",
         ("{mortise: top, at: {left: 40, front: 32}, size: [80, 36], depth: 22, radius: 8}",),
         (_behind("at", 0, 40), _behind("a", 40, 120), _beside("at", 0, 32), _beside("b", 32, 68)),
         more=(
-            ("{mortise: rear, at: {left: 100}, size: [60, 8], depth: 30, radius: 4}", "round ends, as a cutter leaves them"),
+            (
+                "{mortise: rear, at: {left: 100}, size: [60, 8], depth: 30, radius: 4}",
+                "round ends, as a cutter leaves them",
+            ),
             ("{mortise: top, at: {left: 100, front: 50}, size: [40, 10]}", "without `depth`, through"),
         ),
     ),
@@ -151,13 +185,26 @@ SAMPLES: dict[str, Sample] = {
             "{hole: top, at: {left: 155}, diameter: 16, countersink: {diameter: 40}}",
             "{hole: top, at: {left: 205}, diameter: 18, slot: {length: 52, toward: right}}",
         ),
-        (_note("plain", (35, 0, 36), (0, -4)), _note("counterbore", (95, 0, 36), (0, -4)),
-         _note("countersink", (155, 0, 36), (0, -4)), _note("slot", (222, 0, 36), (0, -4))),
+        (
+            _note("plain", (35, 0, 36), (0, -4)),
+            _note("counterbore", (95, 0, 36), (0, -4)),
+            _note("countersink", (155, 0, 36), (0, -4)),
+            _note("slot", (222, 0, 36), (0, -4)),
+        ),
         "size: [270, 90, 36]",
         more=(
-            ("{hole: top, at: {left: 50, front: 37}, diameter: 10, depth: 15, tilt: 15, toward: right}", "leans to the right as it goes in; `depth` is along its axis"),
-            ("{hole: top, at: {left: 50}, diameter: 5, row: {count: 8, pitch: 32, toward: right}}", "a row of eight, through"),
-            ("{hole: top, at: {left: 50}, diameter: 5, slot: {length: 12, toward: right}}", "12 over all, from the hole to the right"),
+            (
+                "{hole: top, at: {left: 50, front: 37}, diameter: 10, depth: 15, tilt: 15, toward: right}",
+                "leans to the right as it goes in; `depth` is along its axis",
+            ),
+            (
+                "{hole: top, at: {left: 50}, diameter: 5, row: {count: 8, pitch: 32, toward: right}}",
+                "a row of eight, through",
+            ),
+            (
+                "{hole: top, at: {left: 50}, diameter: 5, slot: {length: 12, toward: right}}",
+                "12 over all, from the hole to the right",
+            ),
         ),
     ),
     "notch": Sample(
@@ -172,14 +219,20 @@ SAMPLES: dict[str, Sample] = {
         (_behind("at", 0, 40), _behind("a", 40, 120), _beside("at", 0, 26), _beside("b", 26, 74)),
         more=(
             ("{cutout: top, at: {left: 300, front: 150}, diameter: 80}", "round: `at` is to its centre"),
-            ("{cutout: top, outline: [[100, 50], [200, 50], [150, 120, 10]]}", "by points from the least corner; 10 is a corner's radius"),
+            (
+                "{cutout: top, outline: [[100, 50], [200, 50], [150, 120, 10]]}",
+                "by points from the least corner; 10 is a corner's radius",
+            ),
         ),
     ),
     "chamfer": Sample(
         "an arris broken straight",
         ("{chamfer: [front, right], on: top, size: [22, 14]}",),
         (_size("22", (138, 110, 36), (160, 110, 36), (4, -10)), _size("14", (168, 100, 22), (168, 100, 36), (16, 0))),
-        more=(("{chamfer: all, on: top, size: 3}", "all round the top"), ("{chamfer: front, on: top, size: [5, 3]}", "5 on the top, 3 down the front")),
+        more=(
+            ("{chamfer: all, on: top, size: 3}", "all round the top"),
+            ("{chamfer: front, on: top, size: [5, 3]}", "5 on the top, 3 down the front"),
+        ),
     ),
     "roundover": Sample(
         "an arris rounded",
@@ -200,12 +253,21 @@ class Apart:
 
 
 APART: dict[str, Apart] = {
-    "house": Apart({"shelf": (70, 0, 0)}, marks=(
-        _note("into: side", (0, 0, 200), (-4, 18)), _note("house: shelf", (150, 0, 84), (10, 24)))),
-    "miter": Apart({"side": (46, 0, 0)}, (62, 30), (
-        _note("front", (75, 0, 0), (-30, 10)), _note("side", (210, 70, 0), (26, 4)))),
-    "lap": Apart({"rail": (0, 0, 80)}, marks=(
-        _note("rail keeps its top", (60, 75, 80), (-4, 26)), _note("stile keeps its bottom", (125, 20, 0), (84, 8)))),
-    "touch": Apart({"rail": (50, 0, 0)}, marks=(
-        _note("post", (0, 0, 10), (-22, 0)), _note("rail", (150, 0, 60), (0, 26)))),
+    "house": Apart(
+        {"shelf": (70, 0, 0)},
+        marks=(_note("into: side", (0, 0, 190), (-36, 8)), _note("house: shelf", (150, 0, 84), (10, 24))),
+    ),
+    "miter": Apart(
+        {"side": (46, 0, 0)}, (62, 30), (_note("front", (75, 0, 0), (-30, 10)), _note("side", (210, 70, 0), (26, 4)))
+    ),
+    "lap": Apart(
+        {"rail": (0, 0, 80)},
+        marks=(
+            _note("rail keeps its top", (60, 75, 80), (-4, 26)),
+            _note("stile keeps its bottom", (125, 20, 0), (84, 8)),
+        ),
+    ),
+    "touch": Apart(
+        {"rail": (50, 0, 0)}, marks=(_note("post", (0, 0, 10), (-22, 0)), _note("rail", (175, 7, 90), (-10, 18)))
+    ),
 }

@@ -94,7 +94,11 @@ def _planar(solid: Solid) -> list[tuple[tuple[int, ...], Floats, list[Floats]]]:
     rings = np.split(faces.points, np.cumsum(faces.ring_sizes)[:-1])
     ends = np.cumsum(faces.ring_counts)
     return [
-        ((int(faces.source[i]), *faces.also[i]), faces.normal[i], rings[int(ends[i] - faces.ring_counts[i]) : int(ends[i])])
+        (
+            (int(faces.source[i]), *faces.also[i]),
+            faces.normal[i],
+            rings[int(ends[i] - faces.ring_counts[i]) : int(ends[i])],
+        )
         for i in range(len(ends))
     ]
 
@@ -138,9 +142,7 @@ class _Facets:
         return next((self.leader[s] for s in sources if s in self.leader), sources[0])
 
 
-def _leaders(
-    points: Floats, triangles: Ints, source: Ints, normal: Floats, curved: frozenset[int]
-) -> dict[int, int]:
+def _leaders(points: Floats, triangles: Ints, source: Ints, normal: Floats, curved: frozenset[int]) -> dict[int, int]:
     """For each source, the one that stands for all those it runs into smoothly over most of their common edge."""
     owner: dict[tuple[int, int], int] = {}
     for t, (a, b, c) in enumerate(triangles.tolist()):
@@ -174,7 +176,7 @@ def visible(surfaces: Sequence[Surface]) -> list[Any]:
     shared, seen, hides = shared[solid], seen[index[solid]], hides[index[solid]]
     gone: dict[int, list[Any]] = {}
     for k, (a, b) in enumerate(zip(seen.tolist(), hides.tolist(), strict=True)):
-        piece = _nearer(shared[k], depth[b] - depth[a], b < a)
+        piece = _nearer(shared[k], depth[a] - depth[b], b < a)
         if piece is not None:
             gone.setdefault(a, []).append(piece)
     left = polygons.copy()
@@ -194,7 +196,7 @@ def _nearer(shared: Any, ahead: Floats, wins: bool) -> Any:
     points = shapely.get_coordinates(shared)
     by = ahead[0] + points @ ahead[1:]
     if by.max() <= NEARER:
-        return shared if wins and by.min() >= -NEARER else None
+        return shared if not wins and by.min() >= -NEARER else None
     if by.min() >= -NEARER:
         return shared
     piece = shapely.intersection(shared, _half_plane(points, ahead))

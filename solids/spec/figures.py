@@ -79,7 +79,7 @@ def _step_word(step: str | int, before: str | int, node: Node, cuts: dict[Place,
         return ""
     if before == "size" and isinstance(step, int):
         return SIZES[step] if step < 3 else str(step)
-    if before == "at" and isinstance(step, int):
+    if before in ("at", "step") and isinstance(step, int):
         return AXES[step] if step < 3 else str(step)
     if before == "cuts" and isinstance(node, Map):
         first = next(iter(node.entries.values()), None)

@@ -38,21 +38,45 @@ MITERS = [f"{{miter: [{a}, {b}]}}" for a in ("front", "rear") for b in ("left", 
 
 
 def housed(length: float) -> list[str]:
-    return [board("left", "[600, 200]", "[0, 0, 0]", "up", "left"), "right: {mirror: left, about: {x: 250}}", shelf(length, 200)]
+    return [
+        board("left", "[600, 200]", "[0, 0, 0]", "up", "left"),
+        "right: {mirror: left, about: {x: 250}}",
+        shelf(length, 200),
+    ]
 
 
 def boards(apart: float) -> list[str]:
-    return [board("post", "[600, 40]", "[0, 0, 0]", "up", "left"), board("rail", "[200, 40]", f"[{20 + apart}, 0, 100]", "across", "front")]
+    return [
+        board("post", "[600, 40]", "[0, 0, 0]", "up", "left"),
+        board("rail", "[200, 40]", f"[{20 + apart}, 0, 100]", "across", "front"),
+    ]
 
 
 def mortised(off: float) -> list[str]:
-    post = board("post", "[400, 60, 40]", "[0, 0, 0]", "up", "left", "cuts: [{mortise: right, at: {bottom: 110}, size: [60, 10.1], depth: 26}]")
-    rail = board("rail", "[300, 80]", f"[{15 + off}, 20, 100]", "across", "front", "cuts: [{tenon: left, length: 25, width: 59.8, thickness: 10}]")
+    post = board(
+        "post",
+        "[400, 60, 40]",
+        "[0, 0, 0]",
+        "up",
+        "left",
+        "cuts: [{mortise: right, at: {bottom: 110}, size: [60, 10.1], depth: 26}]",
+    )
+    rail = board(
+        "rail",
+        "[300, 80]",
+        f"[{15 + off}, 20, 100]",
+        "across",
+        "front",
+        "cuts: [{tenon: left, length: 25, width: 59.8, thickness: 10}]",
+    )
     return [post, rail]
 
 
 def framed(thick: float) -> list[str]:
-    return [board("rail", "[400, 60]", "[0, 100, 0]", "across", "top"), board("stile", f"[300, 60, {thick}]", "[150, 0, 0]", "deep", "top")]
+    return [
+        board("rail", "[400, 60]", "[0, 100, 0]", "across", "top"),
+        board("stile", f"[300, 60, {thick}]", "[150, 0, 0]", "deep", "top"),
+    ]
 
 
 # From what size on each series is a fault: play and room that are lawful are no fault.
@@ -66,11 +90,19 @@ SERIES: dict[str, tuple[Callable[[float], list[str]], list[str], float]] = {
     "shelf proud": (lambda d: case(shelf(deep=194 + d, y=-d)), [], 0.2),
     "back narrow": (lambda d: case(shelf(), back=[BACK[0].replace("478", str(478 - d))]), [], 1.1),
     "back wide": (lambda d: case(shelf(), back=[BACK[0].replace("478", str(478 + d))]), [], 0.1),
-    "dado shallow": (lambda d: [p.replace("depth: 6}", f"depth: {6 - min(d, 5.9):.3f}}}") for p in case(shelf())], [], 0.1),
+    "dado shallow": (
+        lambda d: [p.replace("depth: 6}", f"depth: {6 - min(d, 5.9):.3f}}}") for p in case(shelf())],
+        [],
+        0.1,
+    ),
     "side of a mitered box short": (lambda d: box(300 - d), MITERS, 0.2),
     "moved apart in a touch joint": (boards, ["{touch: [post, rail]}"], 0.2),
     "moved into each other in a touch joint": (lambda d: boards(-d), ["{touch: [post, rail]}"], 0.1),
-    "shelf housed by a joint, drawn short": (lambda d: housed(460 - d), ["{house: shelf, into: [left, right], slack: 0.2}"], 0.1),
+    "shelf housed by a joint, drawn short": (
+        lambda d: housed(460 - d),
+        ["{house: shelf, into: [left, right], slack: 0.2}"],
+        0.1,
+    ),
     "tenon drawn out of its mortise": (mortised, [], 0.2),
     "lapped stick thin": (lambda d: framed(20 - min(d, 19)), ["{lap: [rail, stile]}"], 0.2),
 }
@@ -98,10 +130,12 @@ def test_without_a_fault_they_are_sound():
 
 @pytest.mark.parametrize("name", ["shelf short", "shelf long", "shelf thick", "back narrow"])
 def test_a_bigger_fault_is_told_as_bigger(name: str):
-    make, joints, least = SERIES[name]
+    make, joints, _ = SERIES[name]
     told_sizes = []
     for size in (2, 3, 5):
         found = dry(make(size), joints, stock=STOCK).findings[0]
-        told_sizes.append(max(abs(v) for k, v in found.values.items() if k in ("distance", "greatest", "difference", "depth")))
+        told_sizes.append(
+            max(abs(v) for k, v in found.values.items() if k in ("distance", "greatest", "difference", "depth"))
+        )
     assert told_sizes == sorted(told_sizes)
     assert told_sizes[2] - told_sizes[0] == pytest.approx(3, abs=1e-6)

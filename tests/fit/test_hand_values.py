@@ -70,7 +70,9 @@ def test_a_tenon_a_millimetre_too_thick_is_half_a_millimetre_at_each_cheek():
 
 def corner(tilt: float) -> list[str]:
     wood = "wood: {wood: sugar maple, thickness: 19}"
-    front = board("front", "[300, 100]", "[0, 0, 0]", "across", "front", f"cuts: [{{bevel: left, tilt: {tilt}, long: front}}]")
+    front = board(
+        "front", "[300, 100]", "[0, 0, 0]", "across", "front", f"cuts: [{{bevel: left, tilt: {tilt}, long: front}}]"
+    )
     left = board("left", "[200, 100]", "[0, 0, 0]", "deep", "left", "cuts: [{bevel: front, tilt: 45, long: left}]")
     return [front, left, wood]
 
@@ -85,7 +87,9 @@ def test_a_bevel_three_tenths_of_a_degree_off(tilt: float, where: str):
     assert found.values["opening"] == pytest.approx(face * tan(radians(0.3)), abs=1e-9)
     assert found.values["opening"] == pytest.approx(0.140693, abs=1e-6)
     assert f"at the {where}" in found.message
-    assert [(e.target, e.before, pytest.approx(e.after)) for e in found.remedy] == [("front.bevel_left.tilt", tilt, 45.0)]
+    assert [(e.target, e.before, pytest.approx(e.after)) for e in found.remedy] == [
+        ("front.bevel_left.tilt", tilt, 45.0)
+    ]
 
 
 def test_what_stands_open_is_measured_on_the_solids():
@@ -103,7 +107,14 @@ def test_a_corner_that_is_just_within_the_limit_is_let_be():
 
 @pytest.mark.parametrize("off", [0.1, 1.0, 3.0])
 def test_bevels_of_unlike_boards_leave_a_lip(off: float):
-    front = board("front", f"[300, 100, {19 + off}]", "[0, 0, 0]", "across", "front", "cuts: [{bevel: left, tilt: 45, long: front}]")
+    front = board(
+        "front",
+        f"[300, 100, {19 + off}]",
+        "[0, 0, 0]",
+        "across",
+        "front",
+        "cuts: [{bevel: left, tilt: 45, long: front}]",
+    )
     left = board("left", "[200, 100, 19]", "[0, 0, 0]", "deep", "left", "cuts: [{bevel: front, tilt: 45, long: left}]")
     found = stops(dry([front, left]))
     lip = off / cos(radians(45))
@@ -136,6 +147,17 @@ def test_play_may_lie_all_on_one_side():
 def test_width_and_depth_are_two_faults():
     parts = [SIDES[0].replace("width: 20.2, depth: 6", "width: 21, depth: 8.5"), SIDES[1], shelf()]
     assert sorted(f.kind for f in stops(dry(parts))) == ["loose", "not-seated"]
+
+
+def test_unlike_amounts_are_not_one_number():
+    """Two dados, each too shallow by an amount of its own, though the shelves in them are copies."""
+    lower = "{dado: right, at: {bottom: 200}, width: 20.2, depth: 5.5}"
+    upper = "{dado: right, at: {bottom: 400}, width: 20.2, depth: 5}"
+    left = board("left", "[600, 200]", "[0, 0, 0]", "up", "left", f"cuts: [{lower}, {upper}]")
+    shelves = shelf().replace("face: top}", "face: top}, copies: {count: 2, step: [0, 0, 200]}")
+    found = stops(dry([left, SIDES[1], shelves]))
+    assert sorted(round(f.values["distance"], 9) for f in found) == [0.5, 1.0]
+    assert all(len(everything(f.folded)) == 3 for f in found)  # the clash, and the same at the other side with its own
 
 
 def test_a_thin_floor():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import cos, radians, tan
 
+import numpy as np
 import pytest
 from joinery import piece
 
@@ -14,7 +15,9 @@ from solids.model.limits import LIMITS
 from solids.model.piece import Piece
 
 
-def block(name: str, low: tuple[float, float, float], size: tuple[float, float, float], place: str = "", more: str = "") -> str:
+def block(
+    name: str, low: tuple[float, float, float], size: tuple[float, float, float], place: str = "", more: str = ""
+) -> str:
     """A block by its least corner and its extents."""
     x, y, z = (f"{'0 - ' if v < 0 else ''}{abs(v)}" for v in low)
     rest = f", {more}" if more else ""
@@ -31,10 +34,10 @@ def gaps(p: Piece, reach: float = 50.0) -> list[tuple[str, str, float, float, fl
     scene = scene_of(p)
     found = unhidden(scene, facing(scene, near_parts(scene, reach), reach, 15.0))
     ids = [q.id for q in p.parts]
-    return [
-        (ids[scene.part[found.a[k]]], ids[scene.part[found.b[k]]], *(float(v) for v in (found.least[k], found.greatest[k], found.angle[k], found.area[k])))
-        for k in range(len(found)) if found.least[k] > -15  # the far sides of both, seen through the wood
-    ]  # fmt: skip
+    real = np.flatnonzero(found.least > -15)  # not the far sides of both, seen through the wood
+    first, second = (scene.part[side[real]].tolist() for side in (found.a, found.b))
+    sizes = np.column_stack([found.least, found.greatest, found.angle, found.area])[real].tolist()
+    return [(ids[i], ids[j], *row) for i, j, row in zip(first, second, sizes, strict=True)]
 
 
 A = block("a", (0, 0, 0), (100, 50, 20))
@@ -130,7 +133,9 @@ def test_faces_that_another_part_covers_have_no_step():
 
 
 def test_a_web_between_two_trenches():
-    cuts = "cuts: [{dado: top, at: {left: 30}, width: 10, depth: 12}, {dado: bottom, at: {left: 33}, width: 10, depth: 7}]"
+    cuts = (
+        "cuts: [{dado: top, at: {left: 30}, width: 10, depth: 12}, {dado: bottom, at: {left: 33}, width: 10, depth: 7}]"
+    )
     d = measured(block("a", (0, 0, 0), (100, 50, 20), more=cuts))
     assert sorted(round(w.left, 9) for w in d.webs) == [1.0]
 

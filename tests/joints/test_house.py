@@ -34,7 +34,9 @@ def test_stop_at_the_rear_of_a_part_that_faces_the_other_way():
 
 
 def test_leaning_side_takes_the_shelf_beveled():
-    side = board("side", "[600, 300]", "[0, 0, 0]", "up", "left").replace("face: left}", "face: left, lean: {right: 10}}")
+    side = board("side", "[600, 300]", "[0, 0, 0]", "up", "left").replace(
+        "face: left}", "face: left, lean: {right: 10}}"
+    )
     shelf = board("shelf", "[500, 300]", "[20, 0, 200]", "across", "top")
     p = piece([side, shelf], ["{house: shelf, into: side, depth: 6}"])
     assert gone(p.part("side")) == pytest.approx(6 * (20 / cos(radians(10))) * 300, abs=1e-5)
@@ -45,7 +47,9 @@ def test_leaning_side_takes_the_shelf_beveled():
 
 
 def test_beveled_end_of_a_leaning_shelf_stands_on_the_floor():
-    side = board("side", "[600, 300]", "[0, 0, 0]", "up", "left").replace("face: left}", "face: left, lean: {right: 10}}")
+    side = board("side", "[600, 300]", "[0, 0, 0]", "up", "left").replace(
+        "face: left}", "face: left, lean: {right: 10}}"
+    )
     shelf = board("shelf", "[500, 300]", "[20, 0, 200]", "across", "top")
     p = piece([side, shelf], ["{house: shelf, into: side, depth: 6, slack: 0.2}"])
     # The floor is 14 mm square in from the outer face, which passes the foot at 0.
@@ -70,13 +74,22 @@ def test_room_is_left_at_the_floor_and_the_ends():
 
 
 def test_a_tongue_is_what_goes_in():
-    shelf = board("shelf", "[500, 300]", "[14, 0, 200]", "across", "top", "cuts: [{tongue: left, length: 6, thickness: 8}]")
+    shelf = board(
+        "shelf", "[500, 300]", "[14, 0, 200]", "across", "top", "cuts: [{tongue: left, length: 6, thickness: 8}]"
+    )
     p = piece([SIDE, shelf], ["{house: shelf, into: side, slack: 0.1}"])
     assert gone(p.part("side")) == pytest.approx(8.1 * 6 * 300, abs=1e-6)
 
 
 def test_a_tenon_makes_a_mortise():
-    rail = board("rail", "[500, 80]", "[-5, 100, 200]", "across", "top", "cuts: [{tenon: left, length: 15, width: 50, thickness: 8}]")
+    rail = board(
+        "rail",
+        "[500, 80]",
+        "[-5, 100, 200]",
+        "across",
+        "top",
+        "cuts: [{tenon: left, length: 15, width: 50, thickness: 8}]",
+    )
     p = piece([SIDE, rail], ["{house: rail, into: side, slack: 0.1}"])
     made = p.part("side").cuts[0].cut
     assert made.kind == "mortise"
@@ -85,7 +98,9 @@ def test_a_tenon_makes_a_mortise():
 
 
 def test_a_rabbet_of_its_own_narrows_what_goes_in():
-    shelf = board("shelf", "[500, 300]", "[14, 0, 200]", "across", "top", "cuts: [{rabbet: left, on: top, width: 6, depth: 8}]")
+    shelf = board(
+        "shelf", "[500, 300]", "[14, 0, 200]", "across", "top", "cuts: [{rabbet: left, on: top, width: 6, depth: 8}]"
+    )
     p = piece([SIDE, shelf], ["{house: shelf, into: side, slack: 0.2}"])
     assert gone(p.part("side")) == pytest.approx(12.2 * 6 * 300, abs=1e-6)
 
@@ -108,7 +123,9 @@ def test_every_copy_in_both_sides():
 
 
 def test_a_leaning_part_without_a_depth_is_told():
-    side = board("side", "[600, 300]", "[0, 0, 0]", "up", "left").replace("face: left}", "face: left, lean: {right: 10}}")
+    side = board("side", "[600, 300]", "[0, 0, 0]", "up", "left").replace(
+        "face: left}", "face: left, lean: {right: 10}}"
+    )
     report = dry([side, board("shelf", "[500, 300]", "[50, 0, 200]", "across", "top")], ["{house: shelf, into: side}"])
     assert "10.00 degrees from square" in report.piece.joints[0].trouble
     (found,) = stops(report)
@@ -118,7 +135,9 @@ def test_a_leaning_part_without_a_depth_is_told():
 
 def test_a_shelf_that_does_not_reach_is_told_with_its_distance():
     far = board("shelf", "[500, 300]", "[27.5, 0, 200]", "across", "top")
-    (found,) = stops(dry([SIDE, far, board("post", "[300, 40]", "[100, 0, 220]", "up", "left")], ["{house: shelf, into: side}"]))
+    (found,) = stops(
+        dry([SIDE, far, board("post", "[300, 40]", "[100, 0, 220]", "up", "left")], ["{house: shelf, into: side}"])
+    )
     assert found.kind == "open-joint"
     assert found.values["greatest"] == pytest.approx(7.5, abs=1e-9)
 

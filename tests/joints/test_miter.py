@@ -53,11 +53,14 @@ def test_leaning_corner_halves_its_angle():
 
 
 def test_splayed_ring_closes_with_compound_cuts():
-    wall = ("wall: {stock: wood, size: [(400 mm + 600 mm * tan(12 deg)) * tan(30 deg), 300 mm / cos(12 deg) + 20 mm * tan(12 deg)],"
-            " place: {at: [0 - (200 mm + 300 mm * tan(12 deg)) * tan(30 deg), 20 mm / cos(12 deg) - 220, 0], length: across, face: front,"
-            " lean: {front: 12}}, cuts: [{trim: bottom, to: {z: 0}}, {trim: top, to: {z: 300}}],"
-            " copies: {count: 6, turn: 60 deg, about: [0, 0]}}")  # fmt: skip
-    p = piece([wall], ["{miter: [wall, wall]}"])
+    sizes = "sizes: {foot: 200, high: 300, thick: 20, half: (foot + high * tan(12 deg)) * tan(30 deg)}"
+    wall = (
+        "wall: {stock: wood, size: [2 * half, high / cos(12 deg) + thick * tan(12 deg)],"
+        " place: {at: [0 - half, thick / cos(12 deg) - foot - thick, 0], length: across, face: front,"
+        " lean: {front: 12}},"
+        " cuts: [{trim: bottom, to: {z: 0}}, {trim: top, to: {z: high}}], copies: {count: 6, turn: 60, about: [0, 0]}}"
+    )
+    p = piece([wall], ["{miter: [wall, wall]}"], more=sizes)
     assert len(p.joints) == 6
     for part in p.parts:
         x, y, z = part.blank.size
@@ -95,7 +98,7 @@ def test_a_ring_by_one_name_joins_each_two_once():
 
 
 def test_parallel_parts_make_no_corner():
-    p = piece([board("a", "[300, 100]", "[0, 0, 0]", "across", "top"), board("b", "[300, 100]", "[300, 0, 0]", "across", "top")],
-              ["{miter: [a, b]}"])  # fmt: skip
+    two = [board(n, "[300, 100]", f"[{x}, 0, 0]", "across", "top") for n, x in (("a", 0), ("b", 300))]
+    p = piece(two, ["{miter: [a, b]}"])
     assert "parallel" in p.joints[0].trouble
     assert not p.part("a").cuts

@@ -106,10 +106,13 @@ def corners(part: Part) -> set[tuple[float, ...]]:
 @pytest.mark.parametrize(("axis", "at"), [("x", 150), ("y", 70), ("z", -5)])
 @pytest.mark.parametrize("lean", ["", ", lean: {right: 12, rear: 5}, turn: 25"])
 def test_a_twin_stands_mirrored(axis: str, at: float, lean: str):
-    line = f"a: {{stock: wood, size: [600, 60], place: {{at: [10, 20, 30], length: up, face: left{lean}}}, cuts: [{{taper: front, by: {{top: 20}}}}]}}"
+    place = f"{{at: [10, 20, 30], length: up, face: left{lean}}}"
+    line = f"a: {{stock: wood, size: [600, 60], place: {place}, cuts: [{{taper: front, by: {{top: 20}}}}]}}"
     p = piece([line, f"b: {{mirror: a, about: {{{axis}: {at}}}}}"])
     i = "xyz".index(axis)
-    flipped = {tuple(round(2 * at - c, 6) + 0.0 if k == i else c for k, c in enumerate(v)) for v in corners(p.part("a"))}
+    flipped = {
+        tuple(round(2 * at - c, 6) + 0.0 if k == i else c for k, c in enumerate(v)) for v in corners(p.part("a"))
+    }
     assert corners(p.part("b")) == flipped
     assert gone(p.part("b")) == pytest.approx(gone(p.part("a")), abs=1e-6)
     f = p.part("b").frame
@@ -189,8 +192,9 @@ def test_formulas_know_the_extents_of_the_placed_blank():
 
 
 def test_a_group_from_outside():
-    p = from_text(GROUP % "place: {at: [5, 0, 0]}"
-                  + "parts:\n  top: {stock: wood, size: [bay.b.x1 - bay.a.x0, 60], place: {at: [bay.x0, 0, bay.z1], length: across, face: top}}\n")  # fmt: skip
+    place = "{at: [bay.x0, 0, bay.z1], length: across, face: top}"
+    top = f"parts:\n  top: {{stock: wood, size: [bay.b.x1 - bay.a.x0, 60], place: {place}}}\n"
+    p = from_text(GROUP % "place: {at: [5, 0, 0]}" + top)
     assert p.part("top").blank.length == 200
     assert near(p.part("top").frame.origin, 5, 0, 600)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -42,10 +42,12 @@ def wanted(path: Path) -> Wanted:
     value, _, size = head["value"].partition(" = ")
     parts = frozenset(p.strip() for p in head["parts"].split(","))
     number = float(size.split()[0]) if size else 0.0
-    return Wanted(head["made from"], head["kind"], head["severity"], parts, value if size else "", number, head["by hand"])
+    return Wanted(
+        head["made from"], head["kind"], head["severity"], parts, value if size else "", number, head["by hand"]
+    )
 
 
-@lru_cache(maxsize=None)
+@cache
 def checked(path: Path) -> Report:
     return check(read(path))
 

@@ -43,20 +43,30 @@ def test_there_are_enough_of_many_kinds():
 
 def carcass(name: str, x: float) -> list[str]:
     """A case of two sides, housed bottom and top."""
-    dado = "cuts: [{dado: right, at: {bottom: 40}, width: 20.2, depth: 6}, {dado: right, at: {bottom: 500}, width: 20.2, depth: 6}]"
+    dados = [f"{{dado: right, at: {{bottom: {up}}}, width: 20.2, depth: 6}}" for up in (40, 500)]
     return [
-        board(f"{name}_left", "[600, 280]", f"[{x}, 0, 0]", "up", "left", dado),
+        board(f"{name}_left", "[600, 280]", f"[{x}, 0, 0]", "up", "left", f"cuts: [{', '.join(dados)}]"),
         f"{name}_right: {{mirror: {name}_left, about: {{x: {x + 200}}}}}",
-        board(f"{name}_shelf", "[372, 280]", f"[{x + 14}, 0, 40.1]", "across", "top", "copies: {count: 2, step: [0, 0, 460]}"),
+        board(
+            f"{name}_shelf",
+            "[372, 280]",
+            f"[{x + 14}, 0, 40.1]",
+            "across",
+            "top",
+            "copies: {count: 2, step: [0, 0, 460]}",
+        ),
     ]
 
 
+TONGUE = "{tongue: %s, length: 10, thickness: 6.2}"
+SHIPLAP = "{tongue: front, length: 8, thickness: 6}"
+TRENCH = "{groove: rear, width: 6.2, depth: 8.5}"
 GROOVE = "width: 6.3, depth: 10"
 PANEL = [
     board("left_stile", "[600, 60]", "[0, 0, 0]", "up", "front", f"cuts: [{{groove: right, {GROOVE}}}]"),
     "right_stile: {mirror: left_stile, about: {x: 250}}",
     board("bottom_rail", "[400, 60]", "[50, 0, 0]", "across", "front",
-          f"cuts: [{{groove: top, {GROOVE}}}, {{tongue: left, length: 10, thickness: 6.2}}, {{tongue: right, length: 10, thickness: 6.2}}]"),
+          f"cuts: [{{groove: top, {GROOVE}}}, {TONGUE % 'left'}, {TONGUE % 'right'}]"),
     "top_rail: {mirror: bottom_rail, about: {z: 300}}",
     "panel: {stock: thin, size: [496, 396], place: {at: [52, 7, 52], length: up, face: front}}",
 ]  # fmt: skip
@@ -65,7 +75,8 @@ TEMPTING: dict[str, tuple[list[str], list[str]]] = {
     "veneers stacked on both faces": (
         [
             board("core", "[400, 300]", "[0, 0, 0]", "across", "front"),
-            "under: {stock: veneer, size: [400, 300], place: {at: [0, 0 - 0.6, 0], length: across, face: front}, copies: {count: 2, step: [0, 0 - 0.6, 0]}}",
+            "under: {stock: veneer, size: [400, 300], place: {at: [0, 0 - 0.6, 0], length: across, face: front},"
+            " copies: {count: 2, step: [0, 0 - 0.6, 0]}}",
             "behind: {stock: veneer, size: [400, 300], place: {at: [0, 20, 0], length: across, face: rear}}",
         ],
         [],
@@ -85,12 +96,22 @@ TEMPTING: dict[str, tuple[list[str], list[str]]] = {
         [],
     ),
     "a shelf set back 20 mm": (
-        [*carcass("a", 0)[:2], board("a_shelf", "[372, 260]", "[14, 20, 40.1]", "across", "top", "copies: {count: 2, step: [0, 0, 460]}")],
+        [
+            *carcass("a", 0)[:2],
+            board("a_shelf", "[372, 260]", "[14, 20, 40.1]", "across", "top", "copies: {count: 2, step: [0, 0, 460]}"),
+        ],
         [],
     ),
     "a back recessed in its rabbet": (
         [
-            board("left", "[600, 280]", "[0, 0, 0]", "up", "left", "cuts: [{rabbet: rear, on: right, width: 12, depth: 8}]"),
+            board(
+                "left",
+                "[600, 280]",
+                "[0, 0, 0]",
+                "up",
+                "left",
+                "cuts: [{rabbet: rear, on: right, width: 12, depth: 8}]",
+            ),
             "right: {mirror: left, about: {x: 200}}",
             board("shelf", "[360, 268]", "[20, 0, 300]", "across", "top"),
             "back: {stock: thin, size: [600, 375], place: {at: [12.5, 268, 0], length: up, face: front}}",
@@ -110,49 +131,87 @@ TEMPTING: dict[str, tuple[list[str], list[str]]] = {
     ),
     "round edges": (
         [
-            board("plank", "[400, 200]", "[0, 0, 20]", "across", "top", "cuts: [{roundover: all, on: top, radius: 6}, {chamfer: front, on: bottom, size: 2}]"),
-            board("under", "[400, 200]", "[0, 0, 0]", "across", "top", "cuts: [{roundover: all, on: bottom, radius: 8}]"),
+            board("plank", "[400, 200]", "[0, 0, 20]", "across", "top", "cuts: [{roundover: all, on: top, radius: 6}]"),
+            board(
+                "under", "[400, 200]", "[0, 0, 0]", "across", "top", "cuts: [{roundover: all, on: bottom, radius: 8}]"
+            ),
         ],
         [],
     ),
     "tongue-and-groove boards": (
         [
-            board("first", "[500, 90]", "[0, 0, 0]", "across", "top", "cuts: [{groove: rear, width: 6.2, depth: 8.5}]"),
-            board("second", "[500, 98]", "[0, 82, 0]", "across", "top", "cuts: [{tongue: front, length: 8, thickness: 6}, {groove: rear, width: 6.2, depth: 8.5}]"),
-            board("third", "[500, 98]", "[0, 172, 0]", "across", "top", "cuts: [{tongue: front, length: 8, thickness: 6}]"),
+            board("first", "[500, 90]", "[0, 0, 0]", "across", "top", f"cuts: [{TRENCH}]"),
+            board("second", "[500, 98]", "[0, 82, 0]", "across", "top", f"cuts: [{SHIPLAP}, {TRENCH}]"),
+            board("third", "[500, 98]", "[0, 172, 0]", "across", "top", f"cuts: [{SHIPLAP}]"),
         ],
         [],
     ),
     "a lid that overhangs": (
-        [*carcass("a", 0), board("lid", "[460, 320]", "[0 - 30, 0 - 20, 600]", "across", "top")], [],
+        [*carcass("a", 0), board("lid", "[460, 320]", "[0 - 30, 0 - 20, 600]", "across", "top")],
+        [],
     ),
     "a board glued up from three": (
-        [board("strip", "[600, 70]", "[0, 0, 0]", "across", "top", "copies: {count: 3, step: [0, 70, 0]}")], [],
+        [board("strip", "[600, 70]", "[0, 0, 0]", "across", "top", "copies: {count: 3, step: [0, 70, 0]}")],
+        [],
     ),
     "sticks lapped with horns beyond the corner": (
-        [board("rail", "[400, 40]", "[0, 30, 0]", "across", "top"), board("stile", "[300, 40]", "[30, 0, 0]", "deep", "top")],
+        [
+            board("rail", "[400, 40]", "[0, 30, 0]", "across", "top"),
+            board("stile", "[300, 40]", "[30, 0, 0]", "deep", "top"),
+        ],
         ["{lap: [rail, stile]}"],
     ),
     "an L of two mitered boards": (
-        [board("front", "[300, 100]", "[0, 0, 0]", "across", "front"), board("left", "[200, 100]", "[0, 0, 0]", "deep", "left")],
+        [
+            board("front", "[300, 100]", "[0, 0, 0]", "across", "front"),
+            board("left", "[200, 100]", "[0, 0, 0]", "deep", "left"),
+        ],
         ["{miter: [front, left]}"],
     ),
     "mitered boards with grooves of unlike depth": (
         [
-            board("front", "[300, 100]", "[0, 0, 0]", "across", "front", "cuts: [{groove: rear, at: {bottom: 8}, width: 6.2, depth: 6}]"),
-            board("left", "[200, 100]", "[0, 0, 0]", "deep", "left", "cuts: [{groove: right, at: {bottom: 8}, width: 6.2, depth: 9}]"),
+            board(
+                "front",
+                "[300, 100]",
+                "[0, 0, 0]",
+                "across",
+                "front",
+                "cuts: [{groove: rear, at: {bottom: 8}, width: 6.2, depth: 6}]",
+            ),
+            board(
+                "left",
+                "[200, 100]",
+                "[0, 0, 0]",
+                "deep",
+                "left",
+                "cuts: [{groove: right, at: {bottom: 8}, width: 6.2, depth: 9}]",
+            ),
             "bottom: {stock: thin, size: [288.5, 185.5], place: {at: [11.5, 14.5, 8.1], length: across, face: top}}",
         ],
         ["{miter: [front, left]}"],
     ),
     "a through tenon that stands proud on purpose": (
         [
-            board("post", "[400, 60, 40]", "[0, 0, 0]", "up", "left", "cuts: [{mortise: right, at: {bottom: 110}, size: [60, 10.1]}]"),
-            board("rail", "[300, 80]", "[0 - 8, 20, 100]", "across", "front", "cuts: [{tenon: left, length: 48, width: 59.8, thickness: 10}]"),
+            board(
+                "post",
+                "[400, 60, 40]",
+                "[0, 0, 0]",
+                "up",
+                "left",
+                "cuts: [{mortise: right, at: {bottom: 110}, size: [60, 10.1]}]",
+            ),
+            board(
+                "rail",
+                "[300, 80]",
+                "[0 - 8, 20, 100]",
+                "across",
+                "front",
+                "cuts: [{tenon: left, length: 48, width: 59.8, thickness: 10}]",
+            ),
         ],
         [],
     ),
-}  # fmt: skip
+}
 
 # Nothing says that these should meet, and a maker may have meant it so: a note, no more.
 NOTED = {

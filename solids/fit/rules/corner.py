@@ -163,7 +163,8 @@ def _open(dry: DryFit, c: Contact) -> Finding:
     names = [f"{p.id}.{s.made.name}" for p, s in ((a, c.host), (b, c.guest)) if s.made]
     lean = f", {t.angle(c.angle)} from parallel" if c.angle > dry.limits.miter else ""
     return t.finding(
-        "open-joint", Severity.STOP, f"{a.id} and {b.id} stay {size} apart where {' and '.join(names)} should meet{lean}",
+        "open-joint", Severity.STOP,
+        f"{a.id} and {b.id} stay {size} apart where {' and '.join(names)} should meet{lean}",
         (c.host.part, c.guest.part), tuple(names), c.point,
         values={"least": c.least, "greatest": c.greatest, "degrees": c.angle},
         allowed={"least": dry.limits.glue.least, "most": dry.limits.glue.most},
@@ -188,7 +189,7 @@ def _lip(dry: DryFit, c: Contact) -> Iterator[Finding]:
         "open-joint", Severity.STOP, f"{part.id}'s bevel at {other.id} has a strip {t.small(widest)} wide left bare",
         (c.host.part, c.guest.part), tuple(f"{dry.part(s.part).id}.{s.made.name}" for s in (c.host, c.guest) if s.made),
         c.point, values={"lip": widest, "least": c.least, "greatest": c.greatest}, allowed={"lip": dry.limits.lip},
-        advice=f"{part.id} and {other.id} are not of one thickness or width; a miter joint between them cuts unlike bevels",
+        advice=f"{part.id} and {other.id} are not of one thickness or width; a miter joint cuts unlike bevels",
         place=owner.made.place if owner.made else None,
     )  # fmt: skip
 

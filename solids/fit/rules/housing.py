@@ -178,7 +178,8 @@ def _stock_cause(dry: DryFit, c: Contact, width: float, thick: float, allowed: B
     t = Tell(dry)
     less = "thinner" if stock.thickness < stock.nominal else "thicker"
     off = abs(stock.nominal - stock.thickness)
-    return f"{stock.name} measures {t.small(stock.thickness)}, {t.small(off)} {less} than the {t.size(stock.nominal)} it is called"
+    called = f"the {t.size(stock.nominal)} it is called"
+    return f"{stock.name} measures {t.small(stock.thickness)}, {t.small(off)} {less} than {called}"
 
 
 def _floor(dry: DryFit, floors: list[Contact]) -> Iterator[Finding]:
@@ -240,7 +241,8 @@ def _empty(dry: DryFit) -> Iterator[Finding]:
             if made.cut.kind not in HOUSINGS or (i, made.name) in met or (i, made.name) in also:
                 continue
             yield t.finding(
-                "empty-housing", Severity.STOP, f"nothing goes into {t.cut(part, made)}", (i,), (f"{part.id}.{made.name}",),
+                "empty-housing", Severity.STOP, f"nothing goes into {t.cut(part, made)}",
+                (i,), (t.cut(part, made),),
                 Vector(*((dry.scene.part_low[i] + dry.scene.part_high[i]) / 2).tolist()),
                 advice="bring the part that belongs there up to it, or leave the cut out", place=made.place,
             )  # fmt: skip

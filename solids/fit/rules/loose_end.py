@@ -38,7 +38,8 @@ def check(dry: DryFit) -> Iterator[Finding]:
     t = Tell(dry)
     held: set[int] = {k for pair in dry.clashes for k in pair}
     for c in dry.contacts:
-        if abs(c.least) <= dry.limits.glue.most + NOISE or (c.host.kind in HOUSINGS and c.least <= dry.limits.loose.most):
+        most = dry.limits.loose.most if c.host.kind in HOUSINGS else dry.limits.glue.most
+        if c.least <= most + NOISE:
             held.update(c.parts)
     for i, part in enumerate(dry.piece.parts):
         if len(dry.piece.parts) > 1 and i not in held:

@@ -137,6 +137,10 @@ def _declared(dry: DryFit, joint: Joint) -> Iterator[Finding]:
     )  # fmt: skip
 
 
+def _blanks_apart(dry: DryFit, joint: Joint) -> float:
+    return max(0.0, apart(*(dry.part(dry.number[id_]) for id_ in (joint.a, joint.b))))
+
+
 def _most(dry: DryFit, joint: Joint) -> float:
     return dry.limits.seat.most if joint.kind == "house" else dry.limits.glue.most
 
@@ -149,7 +153,7 @@ def _what_lacks(dry: DryFit, joint: Joint, between: list[Contact]) -> tuple[str,
         nearest = min((max(abs(c.least), abs(c.greatest)) for c in between), default=None)
         if nearest is not None and nearest <= dry.limits.glue.most + NOISE:
             return "", 0.0
-        gap = nearest if nearest is not None else max(0.0, apart(dry.part(dry.number[joint.a]), dry.part(dry.number[joint.b])))
+        gap = _blanks_apart(dry, joint) if nearest is None else nearest
         return f"{joint.a} and {joint.b} should touch and are {t.small(gap)} apart", gap
     if joint.trouble and joint.cuts:
         told = f"{joint.kind} of {joint.a} and {joint.b}: {joint.trouble}, by {t.small(joint.gap)}"
@@ -159,7 +163,7 @@ def _what_lacks(dry: DryFit, joint: Joint, between: list[Contact]) -> tuple[str,
         return told + (f"; they are {t.small(joint.gap)} apart" if joint.gap > dry.limits.touch else ""), joint.gap
     if any((dry.part(s.part).id, s.made.name) in own for c in between for s in (c.host, c.guest) if s.made):
         return "", 0.0
-    gap = max(0.0, apart(dry.part(dry.number[joint.a]), dry.part(dry.number[joint.b])))
+    gap = _blanks_apart(dry, joint)
     return f"{joint.kind} of {joint.a} and {joint.b}: their faces never meet", gap
 
 

@@ -53,7 +53,7 @@ def check(dry: DryFit) -> Iterator[Finding]:
 
 
 def _guest_first(dry: DryFit, i: int, j: int, often: Counter[int]) -> tuple[int, int]:
-    """The part that sits in the other, the one that is off against more of its neighbours, or the smaller one, first."""
+    """The part that sits in the other, that is off against more of its neighbours, or is the smaller, first."""
     pair = (min(i, j), max(i, j))
     kinds = [joint.kind for joint in dry.joints_by_pair.get(pair, ())]
     for joint in dry.joints_by_pair.get(pair, ()):
@@ -85,10 +85,11 @@ def _told(dry: DryFit, s: Step, often: Counter[int]) -> Finding | None:
     a, b = dry.part(guest), dry.part(host)
     lies = "stands proud of" if height > 0 else "lies shy of"
     meant = " if it is not meant to stand out" if severity is Severity.WARN else ""
+    by = f"{t.small(abs(height))} {'smaller' if height > 0 else 'larger'}"
     return t.finding(
         kind, severity, f"{dry.scene.called(face)} {lies} {dry.scene.called(other)} by {t.small(abs(height))}",
         (guest, host), (), Vector(*s.point), values={"step": abs(height)}, allowed={"step": dry.limits.step},
-        advice=f"make {a.id} {t.small(abs(height))} {'smaller' if height > 0 else 'larger'} at its {word}, or {b.id} the other way{meant}",
+        advice=f"make {a.id} {by} at its {word}, or {b.id} the other way{meant}",
         place=a.place,
     )  # fmt: skip
 
