@@ -132,7 +132,7 @@ def _shared_or_open(
     shares = np.fromiter(
         ((min(i, j), max(i, j)) in clash for i, j in zip(a.tolist(), b.tolist(), strict=True)), bool, len(found)
     )
-    counts: NDArray[np.bool_] = (found.least >= -limits.touch) | shares
+    counts: NDArray[np.bool_] = (found.least >= -limits.press) | shares
     return counts
 
 

@@ -32,6 +32,7 @@ WORK = 12_000  # parts read again, at most, in the whole search; counted, not ti
 MEASURED = 5  # times as much work to put a part together as to read it
 MOST_PARTS = 300
 MOST_CAUSES = 3
+MOST_RIVALS = 3
 AMOUNTS = ("lip", "degrees", "difference", "distance", "step", "depth", "greatest")
 Rules = Callable[[DryFit], list[Finding]]
 Nudges = dict[Place, float]
@@ -165,9 +166,10 @@ class _Search:
             return None
         results.sort(key=lambda r: r[:2])
         least, demerit, best, gone = results[0]
-        rivals = tuple(
-            (c.figure, c.after) for n, m, c, _ in results[1:] if n == least and m - demerit < RIVAL
-        )
+        equal = [c for n, m, c, _ in reversed(results) if n == least and m - demerit < RIVAL]
+        others = {c.figure.place: (c.figure, c.after) for c in equal}
+        del others[best.figure.place]
+        rivals = tuple(reversed(others.values()))[:MOST_RIVALS]
         return Cause(best.figure, best.after, tuple(f for f in findings if _key(f) in gone), rivals)
 
     def _candidates(self, spoiled: set[int], figures: list[Figure]) -> Iterator[_Candidate]:

@@ -176,7 +176,7 @@ def visible(surfaces: Sequence[Surface]) -> list[Any]:
     shared, seen, hides = shared[solid], seen[index[solid]], hides[index[solid]]
     gone: dict[int, list[Any]] = {}
     for k, (a, b) in enumerate(zip(seen.tolist(), hides.tolist(), strict=True)):
-        piece = _nearer(shared[k], depth[a] - depth[b], b < a)
+        piece = _nearer(shared[k], depth[b] - depth[a], b < a)
         if piece is not None:
             gone.setdefault(a, []).append(piece)
     left = polygons.copy()
@@ -196,7 +196,7 @@ def _nearer(shared: Any, ahead: Floats, wins: bool) -> Any:
     points = shapely.get_coordinates(shared)
     by = ahead[0] + points @ ahead[1:]
     if by.max() <= NEARER:
-        return shared if not wins and by.min() >= -NEARER else None
+        return shared if wins and by.min() >= -NEARER else None
     if by.min() >= -NEARER:
         return shared
     piece = shapely.intersection(shared, _half_plane(points, ahead))

@@ -15,6 +15,7 @@ from solids.model.side import Side
 from solids.units import exact
 
 WORDS = ("across", "deep", "up")
+DECIMALS = 10  # of a mm or a degree: far under what two kernels agree to
 
 
 def written(piece: Piece) -> str:
@@ -30,8 +31,8 @@ def _lines(piece: Piece) -> Iterator[str]:
         yield "stock:"
     for name, s in sorted(stocks.items()):
         kind = "wood" if s.solid_wood else "sheet"
-        nominal = f", nominal: {exact(s.nominal)}" if s.nominal != s.thickness else ""
-        sizes = f"thickness: {exact(s.thickness)}{nominal}, density: {exact(s.density)}"
+        nominal = f", nominal: {plain_number(s.nominal)}" if s.nominal != s.thickness else ""
+        sizes = f"thickness: {plain_number(s.thickness)}{nominal}, density: {plain_number(s.density)}"
         yield f"  {name}: {{{kind}: {quoted(s.material)}, {sizes}}}"
     yield "parts:"
     for part in piece.parts:
@@ -46,7 +47,7 @@ def part_lines(part: Part) -> Iterator[str]:
     if part.stock:
         yield f"    stock: {part.stock.name}"
     size = (blank.length, blank.width, blank.thickness)
-    yield f"    size: [{', '.join(exact(v) for v in size)}]"
+    yield f"    size: [{', '.join(plain_number(v) for v in size)}]"
     if blank.outline:
         yield f"    outline: {_outline(blank.outline)}"
     yield f"    place: {_place(blank, part.frame)}"
@@ -54,6 +55,11 @@ def part_lines(part: Part) -> Iterator[str]:
         yield "    cuts:"
     for made in part.cuts:
         yield f"      - {cut_text(made, part)}"
+
+
+def plain_number(value: float) -> str:
+    """A number without the noise of its last digits: 20.2, not 20.199999999999996."""
+    return exact(round(value, DECIMALS))
 
 
 def flat_id(id_: str) -> str:
@@ -72,14 +78,14 @@ def quoted(text: str) -> str:
 
 
 def _place(blank: Blank, frame: Frame) -> str:
-    at = ", ".join(exact(c) for c in frame.origin)
+    at = ", ".join(plain_number(c) for c in frame.origin)
     head = f"at: [{at}], length: {WORDS[blank.grain]}, face: {blank.face}"
     lean, turn = lean_and_turn(frame)
     if lean:
-        angles = ", ".join(f"{s}: {exact(v)}" for s, v in lean)
+        angles = ", ".join(f"{s}: {plain_number(v)}" for s, v in lean)
         head += f", lean: {{{angles}, about: [{at}]}}"
     if turn:
-        head += f", turn: {exact(turn)}"
+        head += f", turn: {plain_number(turn)}"
     return f"{{{head}}}"
 
 
@@ -94,8 +100,8 @@ def lean_and_turn(frame: Frame) -> tuple[list[tuple[Side, float]], float]:
     axis = Z.cross(up)
     if axis.length() < 1e-12:
         return [], _degrees(frame.x)
-    # A turning is a tip after a turn: the turn's half angle is read off the matrix as off a quaternion.
-    turn = math.degrees(2 * math.atan2(frame.x.y - frame.y.x, 1 + frame.x.x + frame.y.y + frame.z.z))
+    # Of a tip after a turn, what is left of the matrix across its diagonal is the turn alone.
+    turn = math.degrees(math.atan2(frame.x.y - frame.y.x, frame.x.x + frame.y.y))
     swing = _untwisted(frame, turn)
     slope = Vector(swing.x / swing.z, swing.y / swing.z, 0.0)
     lean = []
@@ -133,9 +139,9 @@ def cut_text(made: Made, part: Part) -> str:
 def value_text(kind: f.Kind, value: Any, part: Part) -> str:
     """A field's value as the reader of its kind takes it."""
     if isinstance(kind, f.Length | f.Angle):
-        return exact(value)
+        return plain_number(value)
     if isinstance(kind, f.Lengths):
-        return "[" + ", ".join(exact(v) for v in value) + "]"
+        return "[" + ", ".join(plain_number(v) for v in value) + "]"
     if isinstance(kind, f.Outline):
         return _outline(value)
     if isinstance(kind, f.Target):
@@ -155,14 +161,14 @@ def value_text(kind: f.Kind, value: Any, part: Part) -> str:
 
 
 def _distances(pairs: Any) -> str:
-    return "{" + ", ".join(f"{s}: {_distances(d) if isinstance(d, tuple) else exact(d)}" for s, d in pairs) + "}"
+    return "{" + ", ".join(f"{s}: {_distances(d) if isinstance(d, tuple) else plain_number(d)}" for s, d in pairs) + "}"
 
 
 def _plane(plane: Plane, part: Part) -> str:
     """A plane of the part's own axes, in the room, by a point and what it is square to."""
     normal = part.frame.direction(plane.normal)
     point = part.frame.point(plane.normal.times(plane.offset))
-    through, square = (", ".join(exact(c) for c in v) for v in (point, normal))
+    through, square = (", ".join(plain_number(c) for c in v) for v in (point, normal))
     return f"{{through: [{through}], square_to: [{square}]}}"
 
 
@@ -171,9 +177,9 @@ def _outline(outline: tuple[Corner, ...]) -> str:
     points = []
     for k, (p, q) in enumerate(sides(outline)):
         if p.bulge:
-            points.append("[" + ", ".join(exact(v) for v in _sharp(p, q)) + "]")
+            points.append("[" + ", ".join(plain_number(v) for v in _sharp(p, q)) + "]")
         elif not outline[k - 1].bulge:
-            points.append(f"[{exact(p.a)}, {exact(p.b)}]")
+            points.append(f"[{plain_number(p.a)}, {plain_number(p.b)}]")
     return "[" + ", ".join(points) + "]"
 
 

@@ -104,6 +104,12 @@ def test_a_smaller_one_hides_as_much_as_it_covers() -> None:
     }
 
 
+def test_half_a_millimetre_in_front_hides_as_well() -> None:
+    thin = TWO.format(size=40, at=30).replace("40, 40]", "40, 40, 0.5]").replace("[30, 0, 30]", "[30, 99.5, 30]")
+
+    assert shown(from_text(thin).parts, View.of(0, 0))["far", ""] == pytest.approx(100 * 100 - 40 * 40)
+
+
 def test_a_box_shows_three_faces_by_their_slant() -> None:
     turn, rise = math.radians(35), math.radians(28)
     parts = cut_piece("size: [160, 100, 36]").parts
