@@ -17,6 +17,7 @@ SAME_WAY = 1.0  # degrees
 BESIDE = 0.6  # mm between two outlines that meet at an edge
 SLIVER = 0.25  # mm: what the play of a housing leaves bare beside what is covered does not show
 HIDDEN = ("dado", "groove", "mortise", "rabbet", "tongue", "tenon")  # cuts whose faces a joint hides
+FAR = 25.0  # mm: faces of jointed parts further apart than this were never meant to be flush
 STRIP = 3.0  # mm² of the strip in which two outlines, each grown by half a mm, must meet
 
 
@@ -62,7 +63,7 @@ def _candidates(
     is_jointed = np.fromiter(
         ((int(p), int(q)) in jointed for p, q in zip(scene.part[a], scene.part[b], strict=True)), bool, len(a)
     )
-    keep = (np.abs(step) > 1e-3) & ((np.abs(step) < most) | is_jointed)
+    keep = (np.abs(step) > 1e-3) & (np.abs(step) < np.where(is_jointed, FAR, most))
     keep[keep] = [_can_show(scene, int(p)) and _can_show(scene, int(q)) for p, q in zip(a[keep], b[keep], strict=True)]
     return a[keep], b[keep], along[keep], origin[keep], step[keep]
 

@@ -224,11 +224,12 @@ def _mended(faces: list[_Face]) -> list[_Face]:
     """Outlines that touch themselves in a point, or cross by a rounding error, made into proper polygons."""
     if not faces:
         return faces
-    laid = [_laid(f) for f in faces]
-    good = shapely.is_valid(laid)
+    doubtful = [k for k, f in enumerate(faces) if len(f.rings) > 1 or len(f.rings[0]) > 4]  # four corners can't cross
+    laid = [_laid(faces[k]) for k in doubtful]
+    bad = {k: p for k, p, ok in zip(doubtful, laid, shapely.is_valid(laid), strict=True) if not ok}
     out: list[_Face] = []
-    for f, polygon, ok in zip(faces, laid, good, strict=True):
-        out += [f] if ok else _split(f, polygon)
+    for k, f in enumerate(faces):
+        out += _split(f, bad[k]) if k in bad else [f]
     return [f for f in out if f.area > LEAST_AREA]
 
 

@@ -42,7 +42,7 @@ def shape_of(part: Part) -> Shape:
     blank = clean(part.blank.prism().moved(to_bench))
     assert isinstance(blank, Prism)
     support = supporting_planes(blank)
-    tools = []
+    tools: list[Tool] = []
     for k, made in wastes(part.blank, part.cuts):
         for waste in made:
             moved = clean(waste.moved(to_bench))
@@ -132,8 +132,10 @@ def names(waste: Waste) -> tuple[str, ...]:
 
 def supporting_planes(blank: Prism) -> list[Plane]:
     """The sides of a blank that all of it lies behind."""
-    points = [blank.frame.point(Vector(a, b, z)) for a, b in _extremes(blank) for z in (0.0, blank.depth)]
     found = [p for p in planes(blank) if p is not None]
+    if len(found) == 6 and len(blank.outline) == 4 and blank.names[:4] == ("front", "right", "rear", "left"):
+        return found  # a plain board
+    points = [blank.frame.point(Vector(a, b, z)) for a, b in _extremes(blank) for z in (0.0, blank.depth)]
     return [p for p in found if all(p.normal.dot(x) <= p.offset + SAME for x in points)]
 
 

@@ -57,6 +57,11 @@ class Finding:
     folded: tuple[Finding, ...] = ()
 
 
+def printable(text: str) -> str:
+    """The text on one line, unseen characters by their numbers."""
+    return "".join(c if c.isprintable() else " " if c in "\n\t" else f"<U+{ord(c):04X}>" for c in text)
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Mistake:
     """Something in a spec that can't be read, with what would be right."""
@@ -72,5 +77,7 @@ class SpecError(Exception):
     """A spec that could not be read: every mistake in it, in the order of its lines."""
 
     def __init__(self, mistakes: list[Mistake]) -> None:
-        self.mistakes = tuple(sorted(set(mistakes)))
+        # What a spec holds goes to the terminal: a line end or an unseen character is shown, not sent.
+        shown = {Mistake(m.place, printable(m.message)) for m in mistakes}
+        self.mistakes = tuple(sorted(shown))
         super().__init__("\n".join(map(str, self.mistakes)))

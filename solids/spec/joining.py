@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -18,6 +20,7 @@ from solids.spec.scope import Scope, Told, nearest
 from solids.spec.source import Items, Word
 from solids.spec.values import Reading
 
+MOST_PAIRS = 5000  # of one joint
 REACH = 3.0  # mm: parts of a name that stands for several are a pair when their blanks are this near
 
 
@@ -55,6 +58,9 @@ def _pairs(joint: Any, parts: Directory, scope: Scope, place: Place, broken: lis
             first, second = _named(one, parts, scope, broken), _named(other, parts, scope, broken)
             for a, b in _near(first, second):
                 pairs.setdefault(frozenset((a.id, b.id)), (a, b))
+                if len(pairs) > MOST_PAIRS:
+                    told = f"this {joint.kind} stands for over {MOST_PAIRS} pairs of parts; name fewer of them"
+                    raise scope.ledger.tell(place, told)
     if not pairs:
         raise scope.ledger.tell(place, f"a {joint.kind} can't join a part to itself")
     return list(pairs.values())
@@ -92,15 +98,21 @@ def _named(word: Word, parts: Directory, scope: Scope, broken: list[str]) -> lis
     raise scope.ledger.tell(word.place, f"no part is called `{name[:60]}`{nearest(name, parts.known())}")
 
 
-def _near(first: list[Part], second: list[Part]) -> list[tuple[Part, Part]]:
+def _near(first: list[Part], second: list[Part]) -> Iterator[tuple[Part, Part]]:
     """Every pair within reach; where none is, the nearest, so that the check can say how far it is."""
-    pairs = [(a, b) for a in first for b in second if a.id != b.id]
-    if len(pairs) <= 1:
-        return pairs
     boxes = {p.id: p.extents() for p in (*first, *second)}
-    gaps = [_gap(a, b, boxes) for a, b in pairs]
-    near = [p for p, g in zip(pairs, gaps, strict=True) if g <= REACH]
-    return near or [min(zip(gaps, pairs, strict=True), key=lambda x: x[0])[1]]
+    nearest_pair, least = None, math.inf
+    for a in first:
+        for b in second:
+            if a.id == b.id:
+                continue
+            gap = _gap(a, b, boxes)
+            if gap <= REACH:
+                yield a, b
+            if gap < least:
+                nearest_pair, least = (a, b), gap
+    if nearest_pair and least > REACH:
+        yield nearest_pair
 
 
 def _gap(a: Part, b: Part, boxes: dict[str, tuple[Vector, Vector]]) -> float:

@@ -12,10 +12,10 @@ from solids.model.limits import LIMITS, REPLACEABLE, Band, Limits
 from solids.model.part import Stock
 from solids.model.piece import Piece
 from solids.spec import source
+from solids.spec.figures import figures_of
 from solids.spec.formula import RESERVED, FormulaError, Quantity, as_number
 from solids.spec.groups import Group
 from solids.spec.ledger import is_name, lawful_name, quoted
-from solids.spec.figures import figures_of
 from solids.spec.scope import Lazy, Ledger, Scope, Told, as_list, as_map, as_word, each, nearest, refuse_unknown, simple
 from solids.spec.source import Items, Map, Node, Word
 from solids.spec.stocks import StockDeclaration
