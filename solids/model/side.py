@@ -8,7 +8,11 @@ from solids.model.geometry import AXES, Vector
 
 
 class Side(Enum):
-    """A side by the maker's word; x runs to the right, y to the rear, z to the top."""
+    """A side by the maker's word; x runs to the right, y to the rear, z to the top.
+
+    `axis` is 0, 1 or 2, the axis that it looks along; `sign` is -1 for left, front
+    and bottom, 1 for right, rear and top.
+    """
 
     LEFT = "left"
     RIGHT = "right"
@@ -17,45 +21,27 @@ class Side(Enum):
     BOTTOM = "bottom"
     TOP = "top"
 
-    @property
-    def axis(self) -> int:
-        """0, 1 or 2: the axis that this side looks along."""
-        return _ORDER.index(self) // 2
-
-    @property
-    def sign(self) -> int:
-        """-1 for left, front and bottom; 1 for right, rear and top."""
-        return 1 if _ORDER.index(self) % 2 else -1
-
-    @property
-    def opposite(self) -> Side:
-        return _ORDER[_ORDER.index(self) ^ 1]
-
-    @property
-    def outward(self) -> Vector:
-        return AXES[self.axis].times(self.sign)
-
-    @property
-    def inward(self) -> Vector:
-        return AXES[self.axis].times(-self.sign)
+    axis: int
+    sign: int
+    outward: Vector
+    inward: Vector
+    opposite: Side
 
     def mirrored(self, axis: int) -> Side:
         """The handed twin's word for this side."""
         return self.opposite if self.axis == axis else self
 
     def __str__(self) -> str:
-        return self.value
+        return str(self.value)
 
 
-_ORDER = (Side.LEFT, Side.RIGHT, Side.FRONT, Side.REAR, Side.BOTTOM, Side.TOP)
-SIDES = _ORDER
+SIDES = (Side.LEFT, Side.RIGHT, Side.FRONT, Side.REAR, Side.BOTTOM, Side.TOP)
+for _k, _side in enumerate(SIDES):  # once and for all: every cut asks for these
+    _side.axis, _side.sign, _side.opposite = _k // 2, 1 if _k % 2 else -1, SIDES[_k ^ 1]
+    _side.outward = AXES[_side.axis].times(_side.sign)
+    _side.inward = AXES[_side.axis].times(-_side.sign)
 
 
 def sides_of(axis: int) -> tuple[Side, Side]:
     """The two sides across an axis: left and right, front and rear, or bottom and top."""
-    return _ORDER[2 * axis], _ORDER[2 * axis + 1]
-
-
-def toward(axis: int, sign: float) -> Side:
-    """The side that looks along an axis, forward or back."""
-    return _ORDER[2 * axis + (sign > 0)]
+    return SIDES[2 * axis], SIDES[2 * axis + 1]

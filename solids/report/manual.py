@@ -12,11 +12,11 @@ from solids.cuts import CUTS
 from solids.joints import JOINTS
 from solids.model import field as f
 
-# The findings by the module that makes them, so that a page needs no kernel.
+# The findings by the modules that make them, so that a page needs no kernel; the chief module of a finding first.
 RULE_PAGES: dict[str, tuple[str, ...]] = {
-    "corner": ("miter-mismatch",),
     "housing": ("tight", "loose", "not-seated", "bottoms-out", "empty-housing"),
-    "meeting": ("open-joint",),
+    "meeting": ("open-joint", "not-seated"),
+    "corner": ("miter-mismatch", "open-joint"),
     "step": ("proud", "shy"),
     "wood": ("thin-wood", "in-two", "misses"),
     "loose_end": ("floating", "no-stock"),
@@ -50,9 +50,9 @@ def page(word: str) -> str | None:
         pages.append(item_page("cut", CUTS[word]))
     if word in JOINTS:
         pages.append(item_page("joint", JOINTS[word]))
-    for module, kinds in RULE_PAGES.items():
-        if word in kinds:
-            pages.append(f"{word}: a finding\n\n{rule_page(module)}")
+    found = [rule_page(module) for module, kinds in RULE_PAGES.items() if word in kinds]
+    if found:
+        pages.append("\n\n".join([f"{word}: a finding", *found]))
     return "\n\n".join(pages) if pages else None
 
 

@@ -108,7 +108,8 @@ class Group:
         if not isinstance(given, Items):
             self.scope.ledger.tell(given.place, "`joints` is a list, as `[{miter: [front, left]}]`")
             return parts, joints
-        broken = [n for n in (*self.parts, *self.groups) if not any(_names(p.id, n) for p in parts)]
+        whole = {p.id.split(".")[0] for p in parts}
+        broken = [n for n in (*self.parts, *self.groups) if n not in whole]
         return joined(given, parts, joints, self.scope, broken)
 
 

@@ -100,6 +100,9 @@ def _named(word: Word, parts: Directory, scope: Scope, broken: list[str]) -> lis
 
 def _near(first: list[Part], second: list[Part]) -> Iterator[tuple[Part, Part]]:
     """Every pair within reach; where none is, the nearest, so that the check can say how far it is."""
+    if len(first) == len(second) == 1:  # two names of one part each are meant, however far apart
+        yield from ((a, b) for a, b in zip(first, second, strict=True) if a.id != b.id)
+        return
     boxes = {p.id: p.extents() for p in (*first, *second)}
     nearest_pair, least = None, math.inf
     for a in first:

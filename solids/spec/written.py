@@ -9,6 +9,7 @@ from typing import Any
 
 from solids.model import field as f
 from solids.model.geometry import Corner, Frame, Plane, Vector, Z, arc, sides
+from solids.model.limits import LIMITS, REPLACEABLE, Band, Limits
 from solids.model.part import Blank, Made, Part
 from solids.model.piece import Piece
 from solids.model.side import Side
@@ -38,6 +39,7 @@ def _lines(piece: Piece) -> Iterator[str]:
     for part in piece.parts:
         yield from part_lines(part)
     yield from _joint_lines(piece)
+    yield from _limit_lines(piece.limits)
 
 
 def part_lines(part: Part) -> Iterator[str]:
@@ -199,3 +201,16 @@ def _joint_lines(piece: Piece) -> Iterator[str]:
         by = ", ".join(f"{flat_id(p)}.{flat_id(c)}" for p, c in j.cuts)
         how = f", by: [{by}], like: {j.kind}" if by else ""
         yield f"  - {{touch: [{flat_id(j.a)}, {flat_id(j.b)}]{how}, fit: {j.fit}}}"
+
+
+def _limit_lines(limits: Limits) -> Iterator[str]:
+    """The limits that the spec replaces."""
+    said = {k: getattr(limits, k) for k in REPLACEABLE if getattr(limits, k) != getattr(LIMITS, k)}
+    if said:
+        yield "limits:"
+    for key, value in said.items():
+        yield (
+            f"  {key}: [{', '.join(exact(v) for v in value)}]"
+            if isinstance(value, Band)
+            else f"  {key}: {exact(value)}"
+        )

@@ -106,6 +106,15 @@ def test_nothing_that_a_maker_sees_is_lost_in_writing() -> None:
     }
 
 
+def test_the_limits_that_a_spec_sets_are_written_in_mm_and_no_others() -> None:
+    said = "limits: {slip: [0.01, 1/8], wood_left: 1/4}\n"
+    piece = from_text(HEAD.replace("units: mm", "units: in") + "  a: {stock: oak, size: [9, 8]}\n" + said, "s")
+
+    assert written(piece).endswith("limits:\n  slip: [0.254, 3.175]\n  wood_left: 6.35\n")
+    assert again(piece).limits == piece.limits
+    assert "limits" not in written(read(ROOT / "specs/wall-shelf.yaml"))
+
+
 # Leans and turns ---------------------------------------------------------------------------------
 
 angles = st.floats(0, 89, allow_subnormal=False).map(lambda v: round(v, 6))

@@ -207,6 +207,17 @@ def _floor(dry: DryFit, floors: list[Contact]) -> Iterator[Finding]:
             values={"distance": deep}, allowed={"least": 0.0, "most": most}, remedy=(edit,),
             advice=f"cut {t.cut(host, made)} {t.small(deep)} deeper, or {guest.id} as much shorter", place=at,
         )  # fmt: skip
+    elif fit == "loose" and c.least < limits.loose.least - NOISE:
+        message = (
+            f"{guest.id} has {t.small(c.least)} of room at the floor of {t.cut(host, made)}; "
+            f"a loose fit wants {t.small(limits.loose.least)} or more, so that it can move"
+        )
+        edit = t.edit(f"{cut}.depth", depth, depth + limits.loose.least - c.least)
+        yield t.finding(
+            "bottoms-out", Severity.WARN, message, (c.host.part, c.guest.part), (cut,), c.point,
+            values={"distance": -c.least}, allowed={"least": limits.loose.least, "most": most}, remedy=(edit,),
+            advice=f"give the joint `room`, or cut {t.cut(host, made)} deeper", place=at,
+        )  # fmt: skip
     elif c.greatest > most + NOISE:
         gap = c.greatest
         message = f"{guest.id} stays {t.small(gap)} off the floor of {t.cut(host, made)}"
