@@ -32,13 +32,14 @@ _TELLING = (
 _AMOUNTS = ("lip", "degrees", "difference", "distance", "step", "depth", "left", "pieces", "greatest")
 _OPEN = ("open-joint", "not-seated", "empty-housing", "floating")
 _CLASH = ("interference", "bottoms-out", "tight")
+SPREAD = 3  # corners from which on a ring's error counts as spread over it
 ALIKE = 0.005  # mm or degrees: amounts that differ by less come from one number
 _FIRST = {Severity.STOP: 0, Severity.WARN: 1, Severity.NOTE: 2}
 
 
 def folded(findings: list[Finding], dry: DryFit) -> list[Finding]:
     """The findings with one for each cause."""
-    found = _alike(_by_stock(_by_pair(findings), dry), dry)
+    found = _alike(_by_ring(_by_stock(_by_pair(findings), dry), dry), dry)
     for family in (_OPEN, _CLASH):
         found = _by_part(found, family, dry)
     return _without_echoes(found, dry)
@@ -111,6 +112,20 @@ def _one_stock(cause: str, group: list[Finding], dry: DryFit) -> Finding:
     message = f"{cause}: {len(group)} housings are {how} ({', '.join(cuts)})"
     merged = _merged(worst, group, _remedies(group))
     return replace(merged, message=message, folded=tuple(group), advice="cut each to the wood as it measures")
+
+
+def _by_ring(findings: list[Finding], dry: DryFit) -> list[Finding]:
+    """A ring that does not close leads where its error is spread over it; where one or two corners have it all, they do."""
+    out = [f for f in findings if f.kind != "ring-open"]
+    for ring in (f for f in findings if f.kind == "ring-open"):
+        corners = [f for f in out if f.kind == "miter-mismatch" and set(f.parts) <= set(ring.parts)]
+        if corners and len(corners) < SPREAD:
+            k = out.index(corners[0])
+            out[k] = replace(corners[0], folded=(*corners[0].folded, ring))
+            continue
+        out = [f for f in out if f not in corners]
+        out.append(replace(ring, folded=tuple(corners)))
+    return out
 
 
 def _alike(findings: list[Finding], dry: DryFit) -> list[Finding]:

@@ -143,7 +143,8 @@ class _Search:
         candidates = sorted(self._candidates(spoiled, figures), key=lambda c: (c.left, -c.merit))
         cause = self._proven(candidates[:TRIED], findings)
         if cause is None and self.has_time():
-            candidates = sorted(self._by_trial(stops[0], figures), key=lambda c: -c.merit)
+            local = [f for f in stops if f.kind != "ring-open"]  # a ring's error is no one corner's
+            candidates = sorted(self._by_trial(local[0], figures), key=lambda c: -c.merit) if local else []
             cause = self._proven(candidates[:TRIED], findings)
         return cause
 

@@ -17,6 +17,7 @@ RULE_PAGES: dict[str, tuple[str, ...]] = {
     "housing": ("tight", "loose", "not-seated", "bottoms-out", "empty-housing"),
     "meeting": ("open-joint", "not-seated"),
     "corner": ("miter-mismatch", "open-joint"),
+    "ring": ("ring-open",),
     "step": ("proud", "shy"),
     "wood": ("thin-wood", "in-two", "misses"),
     "loose_end": ("floating", "no-stock"),

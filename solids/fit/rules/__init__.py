@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from solids.fit.rule import Rule
-from solids.fit.rules import clash, corner, housing, loose_end, meeting, step, wood
+from solids.fit.rules import clash, corner, housing, loose_end, meeting, ring, step, wood
 
 RULES: tuple[Rule, ...] = (
     corner.RULE,
+    ring.RULE,
     housing.RULE,
     meeting.RULE,
     step.RULE,

@@ -60,7 +60,7 @@ def _mismatch(dry: DryFit, c: Contact) -> Finding:
     a, b = dry.part(c.host.part), dry.part(c.guest.part)
     width = corner_width(a, b) or 0.0
     opening = width * math.tan(math.radians(c.angle))
-    inside = _opens_inside(dry, c)
+    inside = opens_inside(dry, c)
     where = "inside" if inside else "outside"
     names = [f"{p.id}.{s.made.name}" for p, s in ((a, c.host), (b, c.guest)) if s.made]
     sizes = " and ".join(f"{n} is {_setting(s)}" for n, s in zip(names, (c.host, c.guest), strict=False))
@@ -89,7 +89,7 @@ def _setting(s: Surface) -> str:
     return f"{value:.2f}°" if value is not None else "as it stands"
 
 
-def _opens_inside(dry: DryFit, c: Contact) -> bool:
+def opens_inside(dry: DryFit, c: Contact) -> bool:
     """Too much tilt closes the outside first and leaves the inside open."""
     i, j = c.parts
     a, b = dry.scene.normal[c.host.face], dry.scene.normal[c.guest.face]
@@ -97,7 +97,7 @@ def _opens_inside(dry: DryFit, c: Contact) -> bool:
     own = dry.part(i).frame.point(dry.part(i).blank.middle())
     toward_inside = _inward(dry, c.host, np.array(other) - np.array(own))
     along = a - b
-    return float((a + b) @ toward_inside) * 1.0 > 0 if np.linalg.norm(along) else False
+    return float((a + b) @ toward_inside) > 0 if np.linalg.norm(along) else False
 
 
 def _inward(dry: DryFit, s: Surface, to_other: Floats) -> Floats:

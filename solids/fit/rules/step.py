@@ -113,6 +113,8 @@ def _may_be_a_slip(dry: DryFit, guest: int, s: Step) -> float:
     part = dry.part(guest)
     way = part.frame.local_direction(Vector(*dry.scene.normal[s.a].tolist()))
     axis = max(range(3), key=lambda i: abs(way[i]))
+    if axis == part.blank.face.axis:  # a panel thicker than its rabbet is deep
+        return part.blank.thickness
     return 0.0 if axis == part.blank.grain else part.blank.size[axis] / 4
 
 
