@@ -76,11 +76,13 @@ def build(
 
 def _write_report(report: Report, folder: Path, path: Path) -> None:
     from solids.report.data import as_json
+    from solids.report.page import page
     from solids.report.text import lines
 
     (folder / "report.json").write_text(as_json(report, path.name, timed=False), encoding="utf-8")
     text = "\n".join(lines(report, path.name)) + "\n"
     (folder / "report.txt").write_text(text, encoding="utf-8")
+    (folder / "report.html").write_text(page(report, path.name), encoding="utf-8")
 
 
 def _write_models(

@@ -83,6 +83,14 @@ def show(mm: float, units: Units) -> str:
     return f"{'0' if text == '-0' else text} mm"
 
 
+def show_full(mm: float, units: Units) -> str:
+    """A length as it is written, with its unit: a fraction of an inch where it is one, else with its decimals."""
+    if units == "mm":
+        return f"{exact(round(mm, 3))} mm"
+    text = show_inches(mm)
+    return f"{exact(round(mm / INCH, 4)) if text.startswith(INEXACT) else text} in"
+
+
 def show_small(mm: float, units: Units) -> str:
     """A gap or a clash for reading: 0.01 mm, or thousandths of an inch."""
     if units == "in":

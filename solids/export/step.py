@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Literal, TypeAlias
 
+import OCP
 from OCP.BRepBuilderAPI import BRepBuilderAPI_Copy, BRepBuilderAPI_Transform
 from OCP.gp import gp_Pnt, gp_Trsf
 from OCP.IFSelect import IFSelect_ReturnStatus
@@ -85,6 +86,11 @@ def write_part_step(
     path.write_bytes(_contents(document.finished(), title, schema, units, stamp, pcurves))
 
 
+# The shapes are in mm. From 7.9 on the kernel turns lengths into the file's unit; before, it only declares that unit,
+# and turns lengths by the document's own, in metres.
+_UNIT_IS_BY_HAND = tuple(int(n) for n in OCP.__version__.split(".")[:2]) < (7, 9)
+
+
 class _Document:
     """An XCAF document being filled. `unit` is the file's unit in mm."""
 
@@ -94,7 +100,7 @@ class _Document:
         self._densities: dict[str, float] = {}
         self._document = TDocStd_Document(TCollection_ExtendedString("BinXCAF"))
         main = self._document.Main()
-        XCAFDoc_DocumentTool.SetLengthUnit_s(self._document, 0.001)  # the shapes are in mm
+        XCAFDoc_DocumentTool.SetLengthUnit_s(self._document, 0.001 / (unit if _UNIT_IS_BY_HAND else 1.0))
         self._shapes = XCAFDoc_DocumentTool.ShapeTool_s(main)
         self._colours = XCAFDoc_DocumentTool.ColorTool_s(main)
         self._materials = XCAFDoc_DocumentTool.MaterialTool_s(main)

@@ -29,7 +29,10 @@ _TELLING = (
     "shy",
 )
 # What a finding is measured by: the first of these that it has.
-_AMOUNTS = ("lip", "degrees", "difference", "distance", "step", "depth", "left", "pieces", "greatest")
+_AMOUNTS = (
+    "lip", "degrees", "difference", "distance", "step", "depth", "left", "pieces", "greatest",
+    "tilt", "width", "length", "overlap",
+)  # fmt: skip
 _OPEN = ("open-joint", "not-seated", "empty-housing", "floating")
 _CLASH = ("interference", "bottoms-out", "tight")
 SPREAD = 3  # corners from which on a ring's error counts as spread over it

@@ -5,12 +5,14 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass
 
+from solids.fit.deviation import Deviation, deviations, key, told
 from solids.fit.dryfit import DryFit, dry_fit
 from solids.fit.explained import explained
 from solids.fit.rules import RULES
 from solids.fit.scene import Solid
 from solids.fit.search import causes
 from solids.model.finding import Finding, Severity
+from solids.model.measured import Measure
 from solids.model.piece import Piece
 
 _ORDER = {Severity.STOP: 0, Severity.WARN: 1, Severity.NOTE: 2}
@@ -18,12 +20,13 @@ _ORDER = {Severity.STOP: 0, Severity.WARN: 1, Severity.NOTE: 2}
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """What was found on a piece; `seconds` by stage."""
+    """What was found on a piece; `seconds` by stage; `harmless` came out otherwise than planned and spoils nothing."""
 
     piece: Piece
     findings: tuple[Finding, ...]
     dry: DryFit
     seconds: dict[str, float]
+    harmless: tuple[Measure, ...] = ()
 
     @property
     def fits(self) -> bool:
@@ -38,10 +41,23 @@ def check(piece: Piece, solids: tuple[Solid, ...] | None = None) -> Report:
     measured = time.perf_counter()
     raw = found(dry)
     ruled = time.perf_counter()
-    findings = sorted(explained(raw, causes(dry, _open_questions(raw), found), dry), key=_rank)
+    off = deviations(dry, raw, found)
+    findings = sorted([*(told(d, dry, found) for d in off), *_by_plan(raw, off, dry)], key=_rank)
     done = time.perf_counter()
     seconds = {"measure": measured - start, "rules": ruled - measured, "causes": done - ruled}
-    return Report(piece, tuple(findings), dry, seconds)
+    spoiling = {d.measure for d in off}.union(*(d.others for d in off))
+    return Report(piece, tuple(findings), dry, seconds, tuple(m for m in piece.measured if m.off and m not in spoiling))
+
+
+def _by_plan(raw: list[Finding], off: list[Deviation], dry: DryFit) -> list[Finding]:
+    """What is found whatever the wood measures, by its causes."""
+    told_already = {key(f) for d in off for f in d.findings}
+
+    def rest(after: DryFit) -> list[Finding]:
+        return [f for f in found(after) if key(f) not in told_already]
+
+    left = [f for f in raw if key(f) not in told_already]
+    return explained(left, causes(dry, _open_questions(left), rest), dry)
 
 
 def _open_questions(findings: list[Finding]) -> list[Finding]:

@@ -52,7 +52,7 @@ class Cause:
 
 
 @dataclass(frozen=True, slots=True)
-class _Candidate:
+class Candidate:
     figure: Figure
     after: float
     left: int
@@ -63,9 +63,9 @@ def causes(dry: DryFit, findings: list[Finding], rules: Rules) -> list[Cause]:
     """The causes of what stops a piece, in the order in which they were mended; none where none is found."""
     if dry.piece.again is None or len(dry.piece.parts) > MOST_PARTS:
         return []
-    search = _Search(dry, rules)
+    search = Search(dry, rules)
     found: list[Cause] = []
-    while _stops(findings) and len(found) < MOST_CAUSES and search.has_time():
+    while _asked(findings) and len(found) < MOST_CAUSES and search.has_time():
         cause = search.best(findings)
         if cause is None:
             break
@@ -74,11 +74,16 @@ def causes(dry: DryFit, findings: list[Finding], rules: Rules) -> list[Cause]:
     return found
 
 
-def _stops(findings: list[Finding]) -> list[Finding]:
+def _asked(findings: list[Finding]) -> list[Finding]:
+    """What stops it, but for what the shop lacks: that no number of the spec is wrong about."""
+    return [f for f in stops_of(findings) if f.kind != "tool-limit"]
+
+
+def stops_of(findings: list[Finding]) -> list[Finding]:
     return [f for f in findings if f.severity is Severity.STOP]
 
 
-class _Search:
+class Search:
     """One piece, with the changes that have been accepted so far."""
 
     def __init__(self, dry: DryFit, rules: Rules) -> None:
@@ -97,6 +102,14 @@ class _Search:
     def merit(self, figure: Figure, after: float, share: float) -> float:
         """How likely a figure is the wrong one; more so where it is of a part that every fault is at."""
         return merit(self.piece, figure, after, share) + COMMON * bool(self.common & set(figure.owners))
+
+    def chosen(self, figure: Figure, low: float, high: float) -> float:
+        """The value to try of those within an interval of changes."""
+        return roundest(figure, low, high, self.piece.units == "in")
+
+    def is_remedy(self, before: list[Finding], left: list[Finding], faults: int, faults_before: int) -> bool:
+        """Whether a change that leaves fewer stops rids the piece of a whole fault, and not of one end of it."""
+        return faults < faults_before
 
     def has_time(self) -> bool:
         """Whether there is work left to spend."""
@@ -136,7 +149,7 @@ class _Search:
 
     def best(self, findings: list[Finding]) -> Cause | None:
         """The change that leaves the least, tried for real."""
-        stops = _stops(findings)
+        stops = _asked(findings)
         spoiled = {self.dry.number[p] for f in stops for p in f.parts}
         figures = _needed(self.piece, spoiled)
         self.common = frozenset.intersection(*(self._sources(f) for f in stops))
@@ -148,20 +161,20 @@ class _Search:
             cause = self._proven(candidates[:TRIED], findings)
         return cause
 
-    def _proven(self, candidates: list[_Candidate], findings: list[Finding]) -> Cause | None:
+    def _proven(self, candidates: list[Candidate], findings: list[Finding]) -> Cause | None:
         """The best of those that rid the piece of a whole fault, not of one end of it, and spoil nothing."""
         before = {_key(f) for f in findings}
-        stops = {_key(f) for f in _stops(findings)}
-        faults_before = len(_stops(folded(findings, self.dry)))
-        results: list[tuple[int, float, _Candidate, set[_Key]]] = []
+        stops = {_key(f) for f in stops_of(findings)}
+        faults_before = len(stops_of(folded(findings, self.dry)))
+        results: list[tuple[int, float, Candidate, set[_Key]]] = []
         for c in candidates:
             after = self.tried(c.figure, c.after - c.figure.value) if self.has_time() else None
             if after is None:
                 continue
             left = self.rules(after)
-            bad = {_key(f) for f in _stops(left)}
-            faults = len(_stops(folded(left, after)))
-            if bad < stops and faults < faults_before:
+            bad = {_key(f) for f in stops_of(left)}
+            faults = len(stops_of(folded(left, after)))
+            if bad < stops and self.is_remedy(findings, left, faults, faults_before):
                 results.append((len(bad), -c.merit, c, before - {_key(f) for f in left}))
         if not results:
             return None
@@ -173,7 +186,7 @@ class _Search:
         rivals = tuple(reversed(others.values()))[:MOST_RIVALS]
         return Cause(best.figure, best.after, tuple(f for f in findings if _key(f) in gone), rivals)
 
-    def _candidates(self, spoiled: set[int], figures: list[Figure]) -> Iterator[_Candidate]:
+    def _candidates(self, spoiled: set[int], figures: list[Figure]) -> Iterator[Candidate]:
         """For each number the change that leaves the fewest rows out of their bands, where it mends any."""
         rows = rows_of(self.dry, spoiled)
         values, least, most = (np.array([getattr(r, k) for r in rows]) for k in ("value", "least", "most"))
@@ -187,11 +200,11 @@ class _Search:
             span = best_interval(values, slopes, least, most, FARTHEST[figure.is_angle])
             if span is None or span[0] >= int(off.sum()):
                 continue
-            after = roundest(figure, span[1], span[2], self.piece.units == "in")
+            after = self.chosen(figure, span[1], span[2])
             moved = np.abs(slopes) > FLAT
             share = float((moved & off).sum() / moved.sum())
             if is_likely(figure, after):
-                yield _Candidate(figure, after, span[0], self.merit(figure, after, share))
+                yield Candidate(figure, after, span[0], self.merit(figure, after, share))
 
     def _slopes(self, rows: list[Row], figure: Figure) -> Floats | None:
         """How far each row's value moves for each mm or degree that a number grows."""
@@ -206,7 +219,7 @@ class _Search:
                 out[k] = (there - here) / HAIR
         return out
 
-    def _by_trial(self, finding: Finding, figures: list[Figure]) -> Iterator[_Candidate]:
+    def _by_trial(self, finding: Finding, figures: list[Figure]) -> Iterator[Candidate]:
         """For a finding that no row tells of: the change of each number that brings its amount to nothing."""
         here = _amount(finding)
         depths = self._housing_depths(finding)
@@ -221,9 +234,9 @@ class _Search:
             room = 0.8 * CLOSES / abs(slope)
             for deeper in (0.0, *depths):
                 exactly = -(here + deeper) / slope
-                value = roundest(figure, exactly - room, exactly + room, self.piece.units == "in")
+                value = self.chosen(figure, exactly - room, exactly + room)
                 if is_likely(figure, value):
-                    yield _Candidate(figure, value, 0, self.merit(figure, value, 1.0))
+                    yield Candidate(figure, value, 0, self.merit(figure, value, 1.0))
 
 
     def _housing_depths(self, finding: Finding) -> list[float]:
@@ -255,7 +268,7 @@ def _needed(piece: Piece, spoiled: set[int]) -> list[Figure]:
     """The numbers that the spoiled parts depend on: their own, and those that these name, and so on."""
     wanted: set[str] = set()
     for part in (piece.parts[i] for i in spoiled):
-        wanted |= {*part.id.split("."), part.source}
+        wanted |= {part.id, *part.id.split("."), part.source}
         if part.stock:
             wanted.add(part.stock.name)
     found: dict[Place, Figure] = {}

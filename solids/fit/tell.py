@@ -6,7 +6,7 @@ from solids.fit.dryfit import DryFit
 from solids.model.finding import Edit, Finding, Place, Severity
 from solids.model.geometry import Vector
 from solids.model.part import Made, Part
-from solids.units import INCH, exact, show, show_angle, show_small
+from solids.units import INCH, exact, show, show_angle, show_full, show_small
 
 
 class Tell:
@@ -18,6 +18,10 @@ class Tell:
 
     def size(self, mm: float) -> str:
         return show(mm, self.units)
+
+    def full(self, mm: float) -> str:
+        """A size as it is written: a cutter of 6.35 mm is not one of 6.4."""
+        return show_full(mm, self.units)
 
     def small(self, mm: float) -> str:
         """A gap for reading. Noise shows neither as -0 nor by rounding a half now up, now down."""

@@ -16,9 +16,10 @@ from OCP.BRepMesh import BRepMesh_IncrementalMesh
 from OCP.BRepTools import BRepTools
 from OCP.GeomAbs import GeomAbs_SurfaceType
 from OCP.TopAbs import TopAbs_Orientation, TopAbs_ShapeEnum
-from OCP.TopExp import TopExp_Explorer
+from OCP.TopExp import TopExp, TopExp_Explorer
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS
+from OCP.TopTools import TopTools_IndexedDataMapOfShapeListOfShape
 
 from solids.kernel.mesh import Floats, Ints
 from solids.kernel.solid import area, volume
@@ -125,7 +126,10 @@ def _meshed(solid: Any, faces: list[Any]) -> list[_Patch]:
     """A patch for each face; the solid is left as it came, without a mesh."""
     BRepTools.Clean_s(solid.wrapped)
     BRepMesh_IncrementalMesh(solid.wrapped, DEFLECTION, False, ANGLE, False)
-    patches = [_patch(face.wrapped) for face in faces]
+    patches = []
+    for face in faces:
+        refused = BRep_Tool.Triangulation_s(face.wrapped, TopLoc_Location()) is None
+        patches.append(_unmeshed(face.wrapped, solid.wrapped) if refused else _patch(face.wrapped))
     BRepTools.Clean_s(solid.wrapped)
     return patches
 
@@ -133,17 +137,47 @@ def _meshed(solid: Any, faces: list[Any]) -> list[_Patch]:
 def _patch(face: Any) -> _Patch:
     place = TopLoc_Location()
     mesh = BRep_Tool.Triangulation_s(face, place)
-    if mesh is None:
-        raise OpenMesh("a face could not be meshed at all")
-    move = place.Transformation()
-    nodes = [mesh.Node(k).Transformed(move).Coord() for k in range(1, mesh.NbNodes() + 1)]
+    nodes = _nodes(mesh, place)
     triangles = np.array([mesh.Triangle(k).Get() for k in range(1, mesh.NbTriangles() + 1)], np.int64) - 1
     triangles = triangles.reshape(-1, 3)
     is_reversed = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
     if is_reversed:
         triangles = triangles[:, ::-1]
     outline = list(_outline(face, mesh, place))
-    return _Patch(np.array(nodes, float), triangles, outline, _normal(face, is_reversed))
+    return _Patch(nodes, triangles, outline, _normal(face, is_reversed))
+
+
+def _nodes(mesh: Any, place: TopLoc_Location) -> Floats:
+    move = place.Transformation()
+    return np.array([mesh.Node(k).Transformed(move).Coord() for k in range(1, mesh.NbNodes() + 1)], float)
+
+
+def _unmeshed(face: Any, solid: Any) -> _Patch:
+    """A face that the mesher refused, as where two of its circles touch: its outline as the faces beside it have it."""
+    normal = _normal(face, face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED)
+    beside = TopTools_IndexedDataMapOfShapeListOfShape()
+    TopExp.MapShapesAndAncestors_s(solid, TopAbs_ShapeEnum.TopAbs_EDGE, TopAbs_ShapeEnum.TopAbs_FACE, beside)
+    points: list[Floats] = []
+    outline: list[tuple[int, int]] = []
+    for edge, is_reversed in _edges(face):
+        line = _line(edge, beside.FindFromKey(edge))
+        if line is None or normal is None:
+            raise OpenMesh("a face could not be meshed at all")
+        first = len(points)
+        points += list(line[::-1] if is_reversed else line)
+        outline += pairwise(range(first, len(points)))
+    return _Patch(np.array(points), np.zeros((0, 3), np.int64), outline, normal)
+
+
+def _line(edge: Any, faces: Any) -> Floats | None:
+    """An edge's points, along the edge, from the first of its faces that has a mesh."""
+    for face in faces:
+        place = TopLoc_Location()
+        mesh = BRep_Tool.Triangulation_s(TopoDS.Face_s(face), place)
+        if mesh is not None:
+            polygon = BRep_Tool.PolygonOnTriangulation_s(edge, mesh, place)
+            return _nodes(mesh, place)[[polygon.Node(k) - 1 for k in range(1, polygon.NbNodes() + 1)]]
+    return None
 
 
 def _normal(face: Any, is_reversed: bool) -> Floats | None:
@@ -156,20 +190,24 @@ def _normal(face: Any, is_reversed: bool) -> Floats | None:
     return np.array(plane.Axis().Direction().Coord(), float) * sign
 
 
-def _outline(face: Any, mesh: Any, place: TopLoc_Location) -> Iterator[tuple[int, int]]:
-    """The outline as the edges' own polygons, which the neighbouring faces share; seams cancel themselves."""
+def _edges(face: Any) -> Iterator[tuple[Any, bool]]:
+    """The edges that bound a face, and whether it runs against each."""
     explorer = TopExp_Explorer(face, TopAbs_ShapeEnum.TopAbs_EDGE)
     while explorer.More():
         edge = TopoDS.Edge_s(explorer.Current())
         explorer.Next()
         way = edge.Orientation()
+        if way in (TopAbs_Orientation.TopAbs_FORWARD, TopAbs_Orientation.TopAbs_REVERSED):
+            yield edge, way == TopAbs_Orientation.TopAbs_REVERSED
+
+
+def _outline(face: Any, mesh: Any, place: TopLoc_Location) -> Iterator[tuple[int, int]]:
+    """The outline as the edges' own polygons, which the neighbouring faces share; seams cancel themselves."""
+    for edge, is_reversed in _edges(face):
         polygon = BRep_Tool.PolygonOnTriangulation_s(edge, mesh, place)
-        if polygon is None or way not in (TopAbs_Orientation.TopAbs_FORWARD, TopAbs_Orientation.TopAbs_REVERSED):
-            continue
-        nodes = [polygon.Node(k) - 1 for k in range(1, polygon.NbNodes() + 1)]
-        if way == TopAbs_Orientation.TopAbs_REVERSED:
-            nodes.reverse()
-        yield from pairwise(nodes)
+        if polygon is not None:
+            nodes = [polygon.Node(k) - 1 for k in range(1, polygon.NbNodes() + 1)]
+            yield from pairwise(nodes[::-1] if is_reversed else nodes)
 
 
 def _has_gap(patch: _Patch) -> bool:

@@ -9,7 +9,9 @@ from typing import Literal
 from solids.model.finding import Place
 from solids.model.geometry import Vector
 from solids.model.limits import LIMITS, Limits
+from solids.model.measured import Measure
 from solids.model.part import Part
+from solids.model.shop import SHOP, Shop
 from solids.units import Units
 
 Fit = Literal["glue", "slip", "loose"]
@@ -55,6 +57,7 @@ class Piece:
 
     `again` reads the spec once more with something added to the numbers at some
     places: what the search for a cause asks. None for a piece made by hand.
+    `measured` is what was measured on the wood, where any of it is off, and `plan` the piece as it was to be.
     """
 
     title: str
@@ -62,10 +65,13 @@ class Piece:
     parts: tuple[Part, ...]
     joints: tuple[Joint, ...] = ()
     limits: Limits = LIMITS
+    shop: Shop = SHOP
     groups: tuple[str, ...] = ()
     source: str = ""
     place: Place = field(default=Place("", 1, 1))
     figures: tuple[Figure, ...] = field(default=(), compare=False, repr=False)
+    measured: tuple[Measure, ...] = ()
+    plan: Piece | None = field(default=None, compare=False, repr=False)
     again: Callable[[dict[Place, float]], Piece] | None = field(default=None, compare=False, repr=False)
 
     def part(self, id_: str) -> Part:

@@ -9,6 +9,7 @@ import solids
 from solids.fit.check import Report
 from solids.model.finding import Finding
 from solids.model.geometry import Vector
+from solids.model.measured import Measure
 
 
 def as_data(report: Report, name: str, *, timed: bool = True) -> dict[str, Any]:
@@ -19,6 +20,7 @@ def as_data(report: Report, name: str, *, timed: bool = True) -> dict[str, Any]:
         "title": report.piece.title,
         "verdict": "fits" if report.fits else "does not fit",
         "findings": [finding_data(f) for f in report.findings],
+        "measured": [measure_data(m) for m in report.piece.measured],
         "parts": part_data(report),
         "pairs_checked": report.dry.pairs_checked,
         "seconds": {k: round(v, 6) for k, v in report.seconds.items()} if timed else {},
@@ -48,6 +50,11 @@ def finding_data(f: Finding) -> dict[str, Any]:
         "place": {"file": f.place.file, "line": f.place.line, "column": f.place.column} if f.place else None,
         "folded": [finding_data(g) for g in f.folded],
     }
+
+
+def measure_data(m: Measure) -> dict[str, Any]:
+    """One number that came out otherwise than planned, in mm or degrees."""
+    return {"name": m.name, "field": m.field, "parts": list(m.parts), "planned": m.planned, "measured": m.value}
 
 
 def _point(v: Vector | None) -> list[float] | None:

@@ -22,6 +22,7 @@ RULE_PAGES: dict[str, tuple[str, ...]] = {
     "wood": ("thin-wood", "in-two", "misses"),
     "loose_end": ("floating", "no-stock"),
     "clash": ("interference",),
+    "tool": ("tool-limit",),
 }
 ONE_WORD: dict[type, str] = {
     f.Length: "a length",

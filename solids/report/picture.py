@@ -21,7 +21,8 @@ from solids.model.part import Made, Part
 from solids.report.ink import GRID, INK, Lines, beside, colour, fills, missing, short, stroked
 from solids.report.visible import Surface, View, surfaces_of, visible
 
-PAPER = "#fdfcf8"
+PAPER, ALARM = "#fdfcf8", "#b0122c"
+BADGE = 13.0  # px: half the width of a number beside the wood
 EDGE, PAD, LETTER = 14.0, 6.0, 6.1  # px round a picture, between a label and its line, and a letter's width
 VIEWS = ((35.0, 28.0, 1.0), (-35.0, 28.0, 0.95), (35.0, -28.0, 0.6), (-35.0, -28.0, 0.58), (145.0, 28.0, 0.5))
 
@@ -35,6 +36,15 @@ class Mark:
     text: str
     points: tuple[tuple[float, float, float], ...]
     shift: tuple[float, float] = (0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """A number beside the wood, with a line to a point of the room: a ring where parts other than `of` hide it."""
+
+    text: str
+    point: tuple[float, float, float]
+    of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +136,7 @@ def panel(
     highlight: Chosen | None = None,
     view: View | None = None,
     marks: Iterable[Mark] = (),
+    pins: Sequence[Pin] = (),
     ghost: bool = False,
     size: tuple[float, float] = (420.0, 260.0),
     solids: Sequence[Solid] | None = None,
@@ -150,7 +161,8 @@ def panel(
     elements = [*fills(zip(inks, drawn, strict=True)), *lines.elements(), *_dashes(gone, canvas, lines)]
     for mark in marks:
         elements += _marked(mark, canvas)
-    return _framed(elements, canvas)
+    hidden = [_is_hidden(p, parts, surfaces, view) for p in pins]
+    return _framed([*elements, *_pinned(pins, hidden, canvas)], canvas) if pins else _framed(elements, canvas)
 
 
 def sheet(panels: Sequence[Panel], title: str = "", gap: float = 26.0) -> str:
@@ -207,6 +219,49 @@ def _marked(mark: Mark, canvas: _Canvas) -> Iterator[str]:
     canvas.box.append(np.array([[x - half, y - 8], [x + half, y + 5]]))
     halo = f'stroke="{PAPER}" stroke-width="3" paint-order="stroke"'
     yield f'<text x="{short(x)}" y="{short(y + 4)}" text-anchor="middle" fill="{INK}" {halo}>{escape(mark.text)}</text>'
+
+
+def _is_hidden(pin: Pin, parts: Sequence[Part], surfaces: Sequence[Surface], view: View) -> bool:
+    """Whether wood of other parts stands before a point."""
+    flat = view.flat(pin.point)[0]
+    level = float(np.asarray(pin.point) @ view.toward)
+    before = (s for s in surfaces if parts[s.part].id not in pin.of and s.depth[0] + s.depth[1:] @ flat > level + 1e-3)
+    return any(shapely.contains_xy(s.polygon, *flat) for s in before)
+
+
+def _pinned(pins: Sequence[Pin], hidden: Sequence[bool], canvas: _Canvas) -> Iterator[str]:
+    """Numbers in two columns beside the wood, each on the side that its point is nearer to, so that no lines cross."""
+    (left, top), (right, bottom) = np.sort(canvas.box[0], axis=0).tolist()
+    points = [canvas.px([p.point])[0] for p in pins]
+    for is_left, x in ((True, left - 2 * BADGE), (False, right + 2 * BADGE)):
+        own = [k for k, p in enumerate(points) if (p[0] < (left + right) / 2) == is_left]
+        own.sort(key=lambda k: (float(points[k][1]), k))
+        heights = _spread([float(points[k][1]) for k in own], top, bottom)
+        for k, y in zip(own, heights, strict=True):
+            canvas.box.append(np.array([[x - BADGE, y - BADGE], [x + BADGE, y + BADGE]]))
+            px, py = points[k]
+            way = f'd="M{short(x)} {short(y)} {short(px)} {short(py)}" fill="none"'
+            yield f'<path {way} stroke="{PAPER}" stroke-width="3.6"/><path {way} stroke="{ALARM}" stroke-width="1.6"/>'
+            fill, edge = (PAPER, ALARM) if hidden[k] else (ALARM, PAPER)
+            yield f'<circle cx="{short(px)}" cy="{short(py)}" r="4" fill="{fill}" stroke="{edge}" stroke-width="1.8"/>'
+            yield f'<circle cx="{short(x)}" cy="{short(y)}" r="{BADGE:g}" fill="{ALARM}"/>'
+            yield (
+                f'<text x="{short(x)}" y="{short(y + 5)}" text-anchor="middle" fill="#fff" font-size="14" '
+                f'font-weight="bold">{escape(pins[k].text)}</text>'
+            )
+
+
+def _spread(wanted: list[float], low: float, high: float) -> list[float]:
+    """Heights as near as can be to those wanted, in their order, with room for a number at each."""
+    step = 2 * BADGE + 4
+    out: list[float] = []
+    for y in wanted:
+        out.append(max(y, out[-1] + step if out else low))
+    over = max(0.0, out[-1] - high) if out else 0.0
+    for k in range(len(out) - 1, -1, -1):
+        ceiling = out[k + 1] - step if k + 1 < len(out) else out[k] - over
+        out[k] = min(out[k], ceiling)
+    return out
 
 
 def _tick(end: Floats, before: Floats) -> list[Floats]:

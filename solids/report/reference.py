@@ -20,9 +20,12 @@ from solids.fit.check import check
 from solids.fit.rule import Rule
 from solids.fit.rules import RULES
 from solids.joints import JOINTS
+from solids.model.field import declared
 from solids.model.limits import LIMITS, REPLACEABLE, Band
+from solids.model.shop import Shop
 from solids.report import catalog
 from solids.report.catalog import prose
+from solids.report.manual import kind_words
 from solids.report.picture import Mark, Panel, all_cuts, moved, panel, picture, sheet
 from solids.report.text import lines
 from solids.report.visible import View
@@ -141,6 +144,11 @@ def _limits() -> str:
     return "\n".join(["| limit | where unsaid | of what |", "| --- | --- | --- |", *rows, "", told])
 
 
+def _shop() -> str:
+    rows = [f"| `{d.name}` | {kind_words(d.metadata['kind'])} | {d.metadata['says']} |" for d in declared(Shop)]
+    return "\n".join(["| field | takes | what it is |", "| --- | --- | --- |", *rows])
+
+
 # Findings ---------------------------------------------------------------------------------------
 
 
@@ -181,6 +189,7 @@ PUT: dict[str, Callable[[], str]] = {
     "woods": lambda: ", ".join(data.species_names()),
     "sheets": lambda: ", ".join(data.sheet_names()),
     "limits": _limits,
+    "shop": _shop,
     "cut-index": catalog.cut_index,
     "cut-links": lambda: _links({k: k for k in CUTS}),
     "cuts": catalog.cut_pages,

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from solids.fit.check import Report
+from solids.fit.deviation import summary_words
 from solids.model.finding import Edit, Finding, Severity
 from solids.units import INCH, Units, exact
 
@@ -15,6 +16,8 @@ MOST_FOLDED = 4
 def lines(report: Report, name: str, units: Units | None = None) -> Iterator[str]:
     """The whole answer, a line at a time, without colour."""
     yield summary(report, name)
+    if report.harmless:
+        yield f"as measured: {'; '.join(summary_words(m, units or report.piece.units) for m in report.harmless)}"
     for finding in report.findings:
         yield ""
         yield from told(finding, units or report.piece.units)
@@ -47,15 +50,16 @@ def told(f: Finding, units: Units) -> Iterator[str]:
     if f.advice:
         yield f"    to mend  {f.advice}"
     for k, edit in enumerate(f.remedy):
-        yield f"    {'in the spec' if k == 0 else '           '}  {shown_edit(edit, units)}"
-    below = [g for g in f.folded if not _is_named(g, f)]
+        where = "at the bench" if "measured" in f.values else "in the spec"
+        yield f"    {where if k == 0 else ' ' * len(where)}  {shown_edit(edit, units)}"
+    below = [g for g in f.folded if not is_named(g, f)]
     for k, g in enumerate(below[:MOST_FOLDED]):
         yield f"    {'with it' if k == 0 else '       '}  {g.kind}: {g.message}"
     if len(below) > MOST_FOLDED:
         yield f"             and {len(below) - MOST_FOLDED} more"
 
 
-def _is_named(below: Finding, lead: Finding) -> bool:
+def is_named(below: Finding, lead: Finding) -> bool:
     """Whether the lead's own line says it already: `the same at ...`."""
     if below.message == lead.message:
         return True

@@ -42,6 +42,16 @@ class View(NamedTuple):
         right = np.array([math.cos(t), math.sin(t), 0.0])
         return cls(right, np.cross(toward, right), toward)
 
+    @classmethod
+    def looking(cls, toward: Floats) -> View:
+        """Seen from where a direction of the room points; the room's top up, its rear up where seen from above."""
+        toward = toward / np.linalg.norm(toward)
+        right = np.cross([0.0, 0.0, 1.0], toward)
+        if np.linalg.norm(right) < 1e-6:
+            right = np.array([math.copysign(1.0, toward[2]), 0.0, 0.0])
+        right = right / np.linalg.norm(right)
+        return cls(right, np.cross(toward, right), toward)
+
     def flat(self, points: Any) -> Floats:
         """Points of the room on the picture's plane."""
         return np.asarray(points, float).reshape(-1, 3) @ np.column_stack([self.right, self.up])
@@ -80,6 +90,27 @@ def surfaces_of(parts: Sequence[Part], solids: Sequence[Solid], view: View) -> l
                 depth = _depth(n, points[0], view)
                 found.append(Surface(k, sources[0], facets.group(sources), n, depth, polygon))
     return found
+
+
+def surfaces_of_mesh(number: int, mesh: Any, view: View) -> list[Surface]:
+    """The same of a mesh where it stands: triangles of one plane are one face; a round wall's have one source."""
+    found = mesh.to_mesh64()
+    corners = np.asarray(found.vert_properties)[:, :3][np.asarray(found.tri_verts).astype(np.int64)]
+    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    size = np.linalg.norm(normal, axis=1)
+    normal = normal / np.maximum(size, 1e-300)[:, None]
+    planes: dict[tuple[float, ...], list[int]] = {}
+    for k in np.flatnonzero((normal @ view.toward > EDGE_ON) & (size > SPECK)).tolist():
+        key = (int(found.face_id[k]), *np.round(normal[k], 5).tolist(), round(float(normal[k] @ corners[k, 0]), 4))
+        planes.setdefault(tuple(0.0 + v for v in key), []).append(k)
+    out = []
+    for key, members in planes.items():
+        n, source = normal[members[0]], int(key[0])
+        flat = [shapely.Polygon(view.flat(corners[k])) for k in members]
+        whole = shapely.get_parts(shapely.coverage_union_all(flat)).tolist()
+        depth = _depth(n, corners[members].reshape(-1, 3), view)
+        out += [Surface(number, source, source, n, depth, p) for p in whole if p.area > SPECK]
+    return sorted(out, key=lambda s: (s.source, s.polygon.bounds))
 
 
 def _depth(normal: Floats, points: Floats, view: View) -> Floats:

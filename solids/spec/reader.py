@@ -16,17 +16,19 @@ from solids.spec.figures import figures_of
 from solids.spec.formula import RESERVED, FormulaError, Quantity, as_number
 from solids.spec.groups import Group
 from solids.spec.ledger import is_name, lawful_name, quoted
+from solids.spec.measuring import as_measured
 from solids.spec.scope import Lazy, Ledger, Scope, Told, as_list, as_map, as_word, each, nearest, refuse_unknown, simple
+from solids.spec.shop import read_shop
 from solids.spec.source import Items, Map, Node, Word
 from solids.spec.stocks import StockDeclaration
 from solids.units import Units
 
-KEYS = ("title", "units", "use", "sizes", "numbers", "stock", "parts", "joints", "groups", "limits")
+KEYS = ("title", "units", "use", "sizes", "numbers", "stock", "parts", "joints", "groups", "limits", "shop", "measured")
 USED_KEYS = ("title", "units", "use", "stock")
 LATER = {
     "assemblies": "assemblies", "hardware": "hardware", "modules": "modules", "passages": "passages",
-    "seasons": "seasons", "vary": "families of sizes", "shop": "the shop's tools", "room": "the room",
-    "drawing": "title blocks", "measured": "measured sizes", "on_hand": "boards on hand",
+    "seasons": "seasons", "vary": "families of sizes", "room": "the room",
+    "drawing": "title blocks", "on_hand": "boards on hand",
 }  # fmt: skip
 MOST_USES = 20
 
@@ -88,16 +90,18 @@ class _Spec:
         group = Group("", tree, scope, self._stock)
         self._settle(scope)
         parts, joints = group.resolved()
-        ids = sorted(parts, key=lambda p: p.id)
-        title = self._title(tree)
-        names = tuple(group.groups)
-        limits = self._limits(tree, scope)
-        piece = Piece(title, units, tuple(ids), tuple(joints), limits, names, self.path.name, tree.place)
-        return replace(piece, figures=figures_of(tree, piece, self.ledger.reads), again=self._again)
+        ids = tuple(sorted(parts, key=lambda p: p.id))
+        title, names = self._title(tree), tuple(group.groups)
+        limits, shop = self._limits(tree, scope), read_shop(tree.get("shop"), scope, tree.place)
+        piece = Piece(title, units, ids, tuple(joints), limits, shop, names, self.path.name, tree.place)
+        piece = as_measured(piece, tree.get("measured"), scope, tree.place)
+        if not piece.measured:  # what measures as planned pins no number down
+            tree = Map({key: entry for key, entry in tree.entries.items() if key != "measured"}, tree.place)
 
-    def _again(self, nudges: dict[Place, float]) -> Piece:
-        """The piece with something added to the numbers at some places. Raises SpecError where it can't be."""
-        return from_tree(self.tree, self.path, nudges)
+        def again(nudges: dict[Place, float]) -> Piece:
+            return from_tree(tree, self.path, nudges)
+
+        return replace(piece, figures=figures_of(tree, piece, self.ledger.reads), again=again)
 
     def _refuse_unknown(self, tree: Map, keys: tuple[str, ...]) -> Map:
         for key, entry in tree.entries.items():

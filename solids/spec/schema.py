@@ -9,6 +9,7 @@ from solids.cuts import CUTS
 from solids.joints import JOINTS
 from solids.model import field as f
 from solids.model.limits import LIMITS, REPLACEABLE, Band
+from solids.model.shop import Shop
 from solids.model.side import SIDES
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -37,6 +38,8 @@ def schema() -> dict[str, Any]:
         "joints": _joints(),
         "groups": {"$ref": "#/$defs/groups"},
         "limits": _limits(),
+        "shop": kind_schema(f.Record(Shop)),
+        "measured": {"type": "object", "additionalProperties": {"type": "object"}},
     }
     return {
         "$schema": DRAFT,

@@ -12,6 +12,7 @@ from solids.model.geometry import Corner, Frame, Plane, Vector, Z, arc, sides
 from solids.model.limits import LIMITS, REPLACEABLE, Band, Limits
 from solids.model.part import Blank, Made, Part
 from solids.model.piece import Piece
+from solids.model.shop import Shop
 from solids.model.side import Side
 from solids.units import exact
 
@@ -27,6 +28,7 @@ def written(piece: Piece) -> str:
 def _lines(piece: Piece) -> Iterator[str]:
     yield f"title: {quoted(piece.title)}"
     yield "units: mm"
+    yield from _shop_line(piece.shop)
     stocks = {p.stock.name: p.stock for p in piece.parts if p.stock}
     if stocks:
         yield "stock:"
@@ -40,6 +42,14 @@ def _lines(piece: Piece) -> Iterator[str]:
         yield from part_lines(part)
     yield from _joint_lines(piece)
     yield from _limit_lines(piece.limits)
+
+
+def _shop_line(shop: Shop) -> Iterator[str]:
+    """What the tools can do, where anything is said of it."""
+    said = [(d.name, getattr(shop, d.name)) for d in f.declared(Shop)]
+    words = [f"{name}: {plain_number(value)}" for name, value in said if value is not None]
+    if words:
+        yield f"shop: {{{', '.join(words)}}}"
 
 
 def part_lines(part: Part) -> Iterator[str]:

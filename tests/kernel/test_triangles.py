@@ -153,6 +153,27 @@ def test_a_gap_in_a_round_face_is_an_error_of_its_own_name(monkeypatch: pytest.M
         triangles_of(bored())
 
 
+def test_a_planar_face_that_the_mesher_refuses_is_filled(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As it does the ledge of a counterbore whose hole touches its wall from inside."""
+    whole = triangles_of(bored())
+    refused: list[Any] = []
+    unmeshed = under_test._unmeshed
+
+    def noted(face: Any, solid: Any) -> Any:
+        refused.append(face)
+        return unmeshed(face, solid)
+
+    monkeypatch.setattr(under_test, "_unmeshed", noted)
+    assert is_closed(triangles_of(solid_of(shape_of(nasty_part(1793)))).faces)
+    assert len(refused) == 1
+    solid = bored()
+    flat = [f for f, is_flat in zip(solid.Faces(), whole.flat, strict=True) if is_flat]
+    under_test.BRepMesh_IncrementalMesh(solid.wrapped, DEFLECTION, False, 0.5, False)
+    patches = [under_test._refilled(unmeshed(f.wrapped, solid.wrapped)) for f in flat]
+    mended = areas(under_test._welded(patches))
+    assert mended == pytest.approx(areas(whole)[np.array(whole.flat)], rel=1e-12)
+
+
 def test_a_face_that_is_not_meshed_at_all_is_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(under_test, "BRepMesh_IncrementalMesh", lambda *_: None)
     with pytest.raises(OpenMesh, match="not be meshed"):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from solids.fit.rule import Rule
-from solids.fit.rules import clash, corner, housing, loose_end, meeting, ring, step, wood
+from solids.fit.rules import clash, corner, housing, loose_end, meeting, ring, step, tool, wood
 
 RULES: tuple[Rule, ...] = (
     corner.RULE,
@@ -14,4 +14,5 @@ RULES: tuple[Rule, ...] = (
     wood.RULE,
     loose_end.RULE,
     clash.RULE,
+    tool.RULE,
 )
