@@ -22,7 +22,7 @@ LYING = "    stock: oak\n    size: [600, 300]\n    place: {at: [0, 0, 0], length
 # mm³ that each example takes from a board 600 x 300 x 20, worked out by hand in the reference of the language.
 TAKES = {
     "bevel": 34641.016, "miter": 519615.242, "compound": 531831.529, "trim": 50 * 300 * 20, "taper": 240000,
-    "rabbet": 36000, "dado": 21600, "groove": 600 * 6 * 8, "tongue": 36000, "tenon": 160000, "mortise": 14400,
+    "rabbet": 36000, "dado": 21600, "groove": (600 - 50) * 6 * 8, "tongue": 36000, "tenon": 160000, "mortise": 14400,
     "hole": 1178.097, "notch": 80000, "cutout": 23570.796, "chamfer": 2700, "roundover": 4635.399,
 }  # fmt: skip
 # What the names in the examples of joints stand for.

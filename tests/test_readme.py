@@ -26,7 +26,8 @@ def test_the_printed_answer_is_the_answer() -> None:
     shown = next(b for b in blocks("") if "dryfit check" in b)
     command, _, answer = shown.partition("\n")
     words = command.removeprefix("$ .venv/bin/dryfit ").split()
-    run = subprocess.run([sys.executable, "-m", "solids", *words], cwd=ROOT, capture_output=True, text=True, check=False)
+    command = [sys.executable, "-m", "solids", *words]
+    run = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
 
     assert run.stdout == answer
     assert run.returncode == 1

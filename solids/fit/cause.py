@@ -118,7 +118,7 @@ def _one_stock(cause: str, group: list[Finding], dry: DryFit) -> Finding:
 
 
 def _by_ring(findings: list[Finding], dry: DryFit) -> list[Finding]:
-    """A ring that does not close leads where its error is spread over it; where one or two corners have it all, they do."""
+    """A ring that does not close leads where its error is spread; where one or two corners have it all, they do."""
     out = [f for f in findings if f.kind != "ring-open"]
     for ring in (f for f in findings if f.kind == "ring-open"):
         corners = [f for f in out if f.kind == "miter-mismatch" and set(f.parts) <= set(ring.parts)]

@@ -42,7 +42,7 @@ def check(piece: Piece, solids: tuple[Solid, ...] | None = None) -> Report:
     raw = found(dry)
     ruled = time.perf_counter()
     off = deviations(dry, raw, found)
-    findings = sorted([*(told(d, dry, found) for d in off), *_by_plan(raw, off, dry)], key=_rank)
+    findings = sorted([*(told(d, dry, found, len(off)) for d in off), *_by_plan(raw, off, dry)], key=_rank)
     done = time.perf_counter()
     seconds = {"measure": measured - start, "rules": ruled - measured, "causes": done - ruled}
     spoiling = {d.measure for d in off}.union(*(d.others for d in off))

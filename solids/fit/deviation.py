@@ -74,8 +74,8 @@ def _keys(dry: DryFit, measures: list[Measure], rules: Rules) -> set[Key]:
     return {key(f) for f in rules(dry_fit(replace(dry.piece, parts=parts), solids_of(parts, known)))}
 
 
-def told(d: Deviation, dry: DryFit, rules: Rules) -> Finding:
-    """One finding for all that a measure spoils, with what makes up for it."""
+def told(d: Deviation, dry: DryFit, rules: Rules, share: int) -> Finding:
+    """One finding for all that a measure spoils, with what makes up for it; `share` measures spoil something."""
     units = dry.piece.units
     lead, *others = sorted(folded(list(d.findings), dry), key=lambda f: (_FIRST[f.severity], -len(f.folded)))
     own = {key(f) for f in d.findings}
@@ -85,7 +85,7 @@ def told(d: Deviation, dry: DryFit, rules: Rules) -> Finding:
         return [f for f in rules(after) if key(f) not in rest]
 
     stopped = bool(stops_of(list(d.findings)))
-    changes, left = making_up(dry, (d.measure, *d.others), list(d.findings), only_ours) if stopped else ([], [])
+    changes, left = making_up(dry, (d.measure, *d.others), list(d.findings), only_ours, share) if stopped else ([], [])
     return replace(
         lead,
         values={**lead.values, "measured": d.measure.value, "planned": d.measure.planned},

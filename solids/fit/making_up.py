@@ -24,6 +24,7 @@ from solids.model.piece import Figure, Piece
 from solids.model.side import Side
 
 MOST_CHANGES = 3
+FINEST = 0.05  # mm or degrees: nobody cuts to less
 DEGREE = 0.35  # mm that a degree moves the far side of a board 20 mm thick
 PLANED = 0.5  # mm by which planing a board is thought worse than another cut
 IN_HAND = 0.05  # the same for another cut in a part that was measured
@@ -83,15 +84,16 @@ class Change(NamedTuple):
 
 
 def making_up(
-    dry: DryFit, measures: tuple[Measure, ...], findings: list[Finding], rules: Rules
+    dry: DryFit, measures: tuple[Measure, ...], findings: list[Finding], rules: Rules, share: int = 1
 ) -> tuple[list[Change], list[Finding]]:
     """The changes that rid the piece of these findings and bring no other, and what stops it still.
 
-    `rules` must leave out what else the piece has.
+    `rules` must leave out what else the piece has; so many searches `share` the work that may be spent.
     """
     left = findings
     handles = list(_handles(dry.piece, stops_of(findings)))
     search = _MakingUp(dry, measures, handles, rules)
+    search.work //= share
     changes: list[Change] = []
     while stops_of(left) and len(changes) < MOST_CHANGES and search.has_time():
         cause = search.best(left)
@@ -124,7 +126,7 @@ class _MakingUp(Search):
         self.in_hand = {id_ for m in dry.piece.measured if not m.stock for id_ in m.parts}
 
     def chosen(self, figure: Figure, low: float, high: float) -> float:
-        """By just as much as came out otherwise; else the roundest change, the smallest of those."""
+        """By just as much as came out otherwise; else the roundest change nearest to none, if that can be cut."""
         if self.handles[figure.place.line].is_thickness:
             low, high = min(low, 0.0), min(high, 0.0)  # a board can be planed, and grows no thicker
         for m in self.measures:
@@ -136,8 +138,10 @@ class _MakingUp(Search):
         for grid in grids(figure, self.piece.units == "in"):
             by = grid * (-(-a // grid) if a > 0 else b // grid)
             if a - 1e-9 <= by <= b + 1e-9:
-                return figure.value + by
-        return figure.value + (low + high) / 2
+                break
+        else:
+            by = (low + high) / 2
+        return figure.value + (by if abs(by) >= FINEST else 0.0)
 
     def merit(self, figure: Figure, after: float, share: float) -> float:
         handle = self.handles[figure.place.line]

@@ -27,7 +27,7 @@ Key = tuple[int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """A gap from face a to face b on the line through a point; a face is its part, tool and side as the spec has them."""
+    """A gap from face a to face b on the line through a point; a face is part, tool and side as the spec has them."""
 
     a: Key
     b: Key

@@ -53,6 +53,8 @@ class Cause:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
+    """A figure with the value that may mend it, how many rows that leaves off, and how likely it is the one."""
+
     figure: Figure
     after: float
     left: int
@@ -80,6 +82,7 @@ def _asked(findings: list[Finding]) -> list[Finding]:
 
 
 def stops_of(findings: list[Finding]) -> list[Finding]:
+    """The findings that stop a piece."""
     return [f for f in findings if f.severity is Severity.STOP]
 
 
@@ -238,9 +241,8 @@ class Search:
                 if is_likely(figure, value):
                     yield Candidate(figure, value, 0, self.merit(figure, value, 1.0))
 
-
     def _housing_depths(self, finding: Finding) -> list[float]:
-        """How deep the spoiled parts, and their like, are housed elsewhere: a part that does not reach must go so far."""
+        """How deep the spoiled parts and their like are housed elsewhere: one that does not reach must go so far."""
         sources = self._sources(finding)
         depths = set()
         for joint in self.piece.joints:

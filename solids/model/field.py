@@ -109,7 +109,7 @@ class Outline(Kind):
 
 @dataclass(frozen=True, slots=True)
 class Target(Kind):
-    """A plane of the room, `{z: 0}`, or a side of another part, `PART.SIDE`. As a value: a Plane of the part's own axes."""
+    """A plane of the room, `{z: 0}`, or a side, `PART.SIDE`. As a value: a Plane of the part's own axes."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -113,6 +113,4 @@ def kind_words(kind: f.Kind) -> str:
         return "parts" if kind.many else "a part"
     if isinstance(kind, f.Record):
         return "{" + ", ".join(d.name for d in f.declared(kind.type)) + "}"
-    if isinstance(kind, f.At) and kind.swung:
-        return "{side: length} or {side: {end: length, end: length}}"
     return ONE_WORD[type(kind)]

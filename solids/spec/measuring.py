@@ -74,7 +74,6 @@ class _Target(NamedTuple):
         sizes = ("thickness",) if first.blank.outline else SIZES
         return {s: Number(getattr(first.blank, s), f.Length()) for s in sizes}
 
-
     def plans(self, field: str) -> set[float | None]:
         """What is planned for one number in its parts; None where a part has no such number."""
         alone = (_Target([p], self.cut, self.stock).numbers().get(field) for p in self.parts)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import random
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 from solids.fit.check import check
@@ -58,12 +59,7 @@ def judged(piece: Piece, figure: Figure, change: float) -> str | None:
         return None
     # What the search sees is a spec that was written so: nothing tells it of the change.
     again = piece.again
-    seen = Piece(
-        **{
-            **{k: getattr(changed, k) for k in ("title", "units", "parts", "joints", "limits", "groups", "source", "place", "figures")},
-            "again": lambda n: again({**n, figure.place: n.get(figure.place, 0.0) + change}),
-        }
-    )
+    seen = replace(changed, again=lambda n: again({**n, figure.place: n.get(figure.place, 0.0) + change}))
     stops = [f for f in check(seen).findings if f.severity is Severity.STOP]
     if not stops:
         return None

@@ -403,9 +403,7 @@ def test_mdf_and_particleboard_of_three_quarters_or_19_mm() -> None:
 
 
 def test_hardwood_plywood_and_hardboard() -> None:
-    assert data.sheet_range("hardwood plywood", 19.05) == pytest.approx(
-        (0.703 * 25.4, 0.758 * 25.4), abs=0.0006
-    )
+    assert data.sheet_range("hardwood plywood", 19.05) == pytest.approx((0.703 * 25.4, 0.758 * 25.4), abs=0.0006)
     assert data.sheet_range("hardwood plywood", 6.35) == pytest.approx((5.0, 0.258 * 25.4), abs=0.0006)
     assert data.sheet_range("hardboard", 3.175) == pytest.approx((0.115 * 25.4, 0.155 * 25.4), abs=0.0006)
 

@@ -106,9 +106,7 @@ class StepFile:
         (root,) = (d for d in self.products if d not in below)
         return list(self._walk(root, (self.names[root],), np.eye(4), usages))
 
-    def _walk(
-        self, definition: str, path: tuple[str, ...], at: Any, usages: list[Any]
-    ) -> Iterator[Occurrence]:
+    def _walk(self, definition: str, path: tuple[str, ...], at: Any, usages: list[Any]) -> Iterator[Occurrence]:
         children = [(n, fields) for n, fields in usages if str(fields[3]) == definition]
         if not children:
             yield Occurrence(path, definition, at)

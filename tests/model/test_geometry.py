@@ -28,7 +28,7 @@ from solids.model.geometry import (
     rounded,
 )
 from solids.model.part import Blank
-from solids.model.side import SIDES, Side, sides_of, toward
+from solids.model.side import SIDES, Side, sides_of
 
 LEFT, RIGHT, FRONT, REAR, BOTTOM, TOP = SIDES
 
@@ -326,7 +326,7 @@ def test_each_side_looks_its_way(
     assert side.outward == outward
     assert side.inward == tuple(-c for c in outward)
     assert side in sides_of(axis)
-    assert toward(axis, sign) is side
+    assert sides_of(axis)[sign > 0] is side
     assert [side.mirrored(k) for k in range(3)] == [opposite if k == axis else side for k in range(3)]
 
 

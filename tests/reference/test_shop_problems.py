@@ -26,7 +26,7 @@ def found(report: Report, kind: str) -> dict[str, float]:
 
 
 def ring(sides: int, tilt: float, across: float = 12.0) -> Piece:
-    """An upright ring of 3/4 in stock, each end beveled by hand to the same tilt, every board in its own right place."""
+    """An upright ring of 3/4 in stock, each end beveled by hand to one tilt, every board in its right place."""
     long = across * math.tan(math.pi / sides)
     return from_text(
         f"""
@@ -148,11 +148,12 @@ def test_a_leg_that_splays_four_degrees_both_ways_leans_by_5_65_and_is_28_137_lo
 
 def test_a_lectern_leg_is_cut_at_10_and_25_on_its_front_or_25_34_and_9_05_on_its_side() -> None:
     # Legs splay 10 to the sides, the top slopes 25 to the front.
-    # http://www.woodweb.com/knowledge_base/Figuring_Complex_Leg_Angles_for_Furniture.html (splay read in the front view)
+    # http://www.woodweb.com/knowledge_base/Figuring_Complex_Leg_Angles_for_Furniture.html (front view)
     up = rotation(Vector(0, 1, 0), 10).direction(Vector(0, 0, 1))
     slope = Vector(0, -math.sin(math.radians(25)), math.cos(math.radians(25)))
     assert up.x == pytest.approx(math.sin(math.radians(10)))
     for face, gauge, blade in (("front", 10.00, 25.00), ("left", 25.34, 9.05)):
+        normal = ", ".join(f"{c:.12f}" for c in slope)
         text = f"""
         title: Leg
         units: in
@@ -162,7 +163,7 @@ def test_a_lectern_leg_is_cut_at_10_and_25_on_its_front_or_25_34_and_9_05_on_its
             stock: oak
             size: [40, 1 1/2]
             place: {{at: [0, 0, 0], length: up, face: {face}, lean: {{right: 10}}}}
-            cuts: [{{trim: top, to: {{through: [0, 0, 36], square_to: [{slope.x:.12f}, {slope.y:.12f}, {slope.z:.12f}]}}}}]
+            cuts: [{{trim: top, to: {{through: [0, 0, 36], square_to: [{normal}]}}}}]
         """
         leg: Part = from_text(text).part("leg")
         (made,) = leg.cuts

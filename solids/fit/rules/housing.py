@@ -35,8 +35,8 @@ from solids.fit.contacts import HOUSINGS, TRENCHES, Contact
 from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
 from solids.fit.tell import Tell
+from solids.joints.outcome import middle
 from solids.model.finding import Finding, Severity
-from solids.model.geometry import Vector
 from solids.model.limits import Band
 
 NOISE = 1e-6  # mm
@@ -254,7 +254,7 @@ def _empty(dry: DryFit) -> Iterator[Finding]:
             yield t.finding(
                 "empty-housing", Severity.STOP, f"nothing goes into {t.cut(part, made)}",
                 (i,), (t.cut(part, made),),
-                Vector(*((dry.scene.part_low[i] + dry.scene.part_high[i]) / 2).tolist()),
+                middle(part),
                 advice="bring the part that belongs there up to it, or leave the cut out", place=made.place,
             )  # fmt: skip
 

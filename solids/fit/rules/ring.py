@@ -18,7 +18,8 @@ Why it matters
     corner, though no corner by itself looks bad.
 
 Findings
-    ring-open  when the corners of a ring don't add up to (n - 2) x 180 degrees: degrees in all, and how far the last corner opens if all of it falls there
+    ring-open  when the corners don't add up to (n - 2) x 180 degrees: degrees in all,
+               and how far the last corner opens if all of it falls there
 
 Known limits
     In a splayed ring the sum is that of the angles between the boards, which is

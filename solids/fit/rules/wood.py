@@ -88,9 +88,7 @@ def _pieces(dry: DryFit, i: int) -> Iterator[Finding]:
 def _guilty(part: Part) -> tuple[Made, ...]:
     """The cuts that part the wood, or take all of it, each by itself; all of them where none does alone."""
     alone = solids_of(tuple(replace(part, cuts=(m,)) for m in part.cuts))
-    found = tuple(
-        m for m, s in zip(part.cuts, alone, strict=True) if s.faces.bodies > 1 or s.faces.volume < 1e-3
-    )
+    found = tuple(m for m, s in zip(part.cuts, alone, strict=True) if s.faces.bodies > 1 or s.faces.volume < 1e-3)
     return found or part.cuts
 
 
