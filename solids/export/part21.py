@@ -71,7 +71,7 @@ def _header(title: str, stamp: str, schema: str) -> list[str]:
 def _schema(header: str) -> str:
     for pieces in _statements(header):
         if str(pieces[0]).startswith("FILE_SCHEMA("):
-            return "".join(map(str, pieces)).replace("_LF.'", "_LF'")  # one kernel writes a full stop too many
+            return "".join(map(str, pieces)).replace("_LF. ", "_LF ")  # one kernel writes a full stop too many
     raise ValueError("the header names no schema")
 
 
