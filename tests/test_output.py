@@ -23,9 +23,14 @@ def written(folder: Path, text: str) -> None:
 def test_a_run_that_fails_leaves_the_old_folder_and_no_litter(tmp_path: Path) -> None:
     folder = tmp_path / "out"
     written(folder, "old")
-    with pytest.raises(ZeroDivisionError), fresh_folder(folder) as fresh:
-        (fresh / "a.txt").write_text("half")
-        raise ZeroDivisionError
+
+    def fail() -> None:
+        with fresh_folder(folder) as fresh:
+            (fresh / "a.txt").write_text("half")
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        fail()
 
     assert (folder / "a.txt").read_text() == "old"
     assert [p.name for p in tmp_path.iterdir()] == ["out"]
