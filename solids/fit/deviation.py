@@ -27,7 +27,12 @@ MORE_LESS = {
     "thickness": ("thicker", "thinner"),
     "depth": ("deeper", "shallower"),
     "diameter": ("wider", "narrower"),
+    "size.1": ("longer", "shorter"),
+    "size.2": ("wider", "narrower"),
 }
+# What a cut still has wood for: a trench that is too small, a tenon that is too large.
+_TRENCHES = ("dado", "groove", "mortise", "rabbet", "cutout", "hole", "notch")
+_STANDS = ("tongue", "tenon")
 
 
 def key(f: Finding) -> Key:
@@ -90,20 +95,40 @@ def told(d: Deviation, dry: DryFit, rules: Rules, share: int) -> Finding:
         lead,
         values={**lead.values, "measured": d.measure.value, "planned": d.measure.planned},
         cause="; and ".join(measure_words(m, units) for m in (d.measure, *d.others)),
-        advice=_advice(changes, left, d.measure, units) if stopped else lead.advice,
+        advice=_advice(changes, left, _otherwise(d.measure, dry), units) if stopped else lead.advice,
         remedy=tuple(e for c in changes for e in c.edits),
         place=d.measure.place or lead.place,
         folded=(*lead.folded, *others),
     )
 
 
-def _advice(changes: list[Change], left: list[Finding], m: Measure, units: Units) -> str:
-    part = m.name.removesuffix(f".{m.cut}") if m.cut else m.name
-    again = f"plan the rest anew, or {f'take other {m.name}' if m.stock else f'make {part} again'}"
+def _advice(changes: list[Change], left: list[Finding], otherwise: str, units: Units) -> str:
     if not changes:
-        return f"no small change of what is still uncut makes up for it: {again}"
+        return f"no small change of what is still uncut makes up for it: {otherwise}"
     does = f"{'; '.join(change_words(c, units) for c in changes)} to make up for it"
-    return f"{does}, but for this: {left[0].message}; {again}" if left else does
+    return f"{does}, but for this: {left[0].message}; {otherwise}" if left else does
+
+
+def _otherwise(m: Measure, dry: DryFit) -> str:
+    """What there is to do where nothing that is uncut makes up for it."""
+    if m.stock:
+        return f"plan the rest anew, or take other {m.name}"
+    if _has_wood(m, dry):
+        return f"bring {m.name} to its plan"
+    part = m.name.removesuffix(f".{m.cut}") if m.cut else m.name
+    return f"plan the rest anew, or make {part} again"
+
+
+def _has_wood(m: Measure, dry: DryFit) -> bool:
+    """Whether it can be cut to the plan still."""
+    part = dry.piece.part(m.parts[0])
+    made = part.cut_named(m.cut)
+    if made is None:
+        is_sheet = part.stock is not None and not part.stock.solid_wood
+        return m.off > 0 and not (m.field == "thickness" and is_sheet)
+    if made.cut.kind in _STANDS:
+        return m.off > 0 and m.field in ("length", "width", "thickness")
+    return made.cut.kind in _TRENCHES and m.off < 0 and m.field in ("width", "depth", "diameter", "size.1", "size.2")
 
 
 # Words ------------------------------------------------------------------------------------------
@@ -143,8 +168,8 @@ def change_words(c: Change, units: Units) -> str:
         more = f", and what ends there in {_listed(with_it)} as much" if with_it else ""
         return f"cut {names} {shown} {MORE_LESS[field][by < 0]}{_from_where(c.handle)}{more}"
     if field.startswith(("at.", "stop.")):
-        side = field.split(".")[1]
-        return f"cut {names} {shown} {'further from' if by > 0 else 'nearer to'} {side}"
+        key_, side, *_ = field.split(".")
+        return f"{'cut' if key_ == 'at' else 'stop'} {names} {shown} {'further from' if by > 0 else 'nearer to'} {side}"
     return f"cut {names} with its {field} {_size(c.after, False, units)}, not {_size(c.before, False, units)}"
 
 
@@ -152,7 +177,7 @@ def _from_where(handle: Handle) -> str:
     """Where a change is made that does not leave the left, front, bottom corner or the nearer wall as it is."""
     if not handle.from_high:
         return ""
-    return f" at its {handle.plane}" if handle.kind == "blank" else " (the further wall as it is)"
+    return f" at the {handle.plane}" if handle.kind == "blank" else " (the further wall as it is)"
 
 
 def _listed(names: list[str]) -> str:

@@ -19,6 +19,7 @@ from solids.model.measured import SIZES, numbers, with_number
 from solids.model.part import Part
 from solids.model.piece import Piece
 from solids.spec.reader import from_text, read
+from solids.spec.schema import schema
 from solids.spec.written import written
 from solids.units import exact
 
@@ -376,3 +377,18 @@ def test_a_part_with_an_outline_is_measured_by_its_thickness() -> None:
     assert from_text(HEAD + "measured: {a: {thickness: 19}}\n" + part).parts[0].blank.thickness == 19
     with pytest.raises(SpecError, match="`a` has no `width` that could be measured; there is `thickness`"):
         from_text(HEAD + "measured: {a: {width: 49}}\n" + part)
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "lawful"),
+    [
+        ("measured", {"side": {"width": "7 3/16"}, "side.dado_right": {"at": {"left": 3}}}, True),
+        ("measured", {"side": 7}, False),
+        ("shop", {"tilt": "45 deg", "smallest_cutter": "1/4", "longest_board": "8 ft"}, True),
+        ("shop", {"kerf": "1/8"}, False),
+    ],
+)
+def test_the_schema_for_editors_knows_what_was_measured_and_the_shop(key: str, value: object, lawful: bool) -> None:
+    jsonschema = pytest.importorskip("jsonschema")
+    spec = {"units": "in", "parts": {}, key: value}
+    assert jsonschema.Draft202012Validator(schema()).is_valid(spec) is lawful
