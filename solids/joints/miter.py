@@ -87,34 +87,33 @@ def _square_off(a: Vector, b: Vector) -> float:
 
 def corner_plane(a: Part, b: Part) -> Plane | None:
     """The plane from the outer corner to the inner one; None where no faces of the two make a corner."""
-    sides = _corner_sides(a, b)
-    if sides is None:
+    lines = _corner_lines(a, b)
+    if lines is None:
         return None
-    (outer_a, inner_a), (outer_b, inner_b) = sides
-    outer = _meeting(a.side_plane(outer_a), b.side_plane(outer_b))
-    inner = _meeting(a.side_plane(inner_a), b.side_plane(inner_b))
-    if outer is None or inner is None:
-        return None
-    point, along = outer
-    across = inner[0].minus(point)
-    normal = along.cross(across)
-    if normal.length() < 1e-9:
-        return None
-    return Plane.through(point, normal)
+    (point, along), (inner, _) = lines
+    normal = along.cross(inner.minus(point))
+    return Plane.through(point, normal) if normal.length() >= 1e-9 else None
 
 
 def corner_width(a: Part, b: Part) -> float | None:
     """How wide the miter's face is from the outer to the inner corner, as planned, in mm."""
+    lines = _corner_lines(a, b)
+    if lines is None:
+        return None
+    (point, along), (inner, _) = lines
+    off = inner.minus(point)
+    return off.minus(along.times(off.dot(along))).length()
+
+
+def _corner_lines(a: Part, b: Part) -> tuple[tuple[Vector, Vector], tuple[Vector, Vector]] | None:
+    """The lines where the outer faces of two parts meet, and where their inner faces do."""
     sides = _corner_sides(a, b)
     if sides is None:
         return None
     (outer_a, inner_a), (outer_b, inner_b) = sides
     outer = _meeting(a.side_plane(outer_a), b.side_plane(outer_b))
     inner = _meeting(a.side_plane(inner_a), b.side_plane(inner_b))
-    if outer is None or inner is None:
-        return None
-    off = inner[0].minus(outer[0])
-    return off.minus(outer[1].times(off.dot(outer[1]))).length()
+    return (outer, inner) if outer is not None and inner is not None else None
 
 
 def _corner_sides(a: Part, b: Part) -> tuple[tuple[Side, Side], tuple[Side, Side]] | None:
