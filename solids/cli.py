@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -13,7 +14,7 @@ import click
 from solids import __version__
 from solids.model.finding import SpecError
 
-FITS, MISFITS, UNREADABLE = 0, 1, 2
+FITS, MISFITS, UNREADABLE, STOPPED = 0, 1, 2, 130
 KINDS = ("report", "step", "stl")
 LIKE = ("shelf", "tray", "frame", "case")
 SPEC = click.Path(dir_okay=False, path_type=Path)
@@ -34,12 +35,31 @@ def _plainly() -> Iterator[None]:
         click.echo(f"dryfit: {e}", err=True)
         raise SystemExit(UNREADABLE) from None
     except OSError as e:
-        where = f"{e.filename}: " if e.filename else ""
-        click.echo(f"dryfit: {where}{e.strerror or e}", err=True)
-        raise SystemExit(UNREADABLE) from None
+        raise _refused_by_disk(e) from None
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+def _refused_by_disk(error: OSError) -> SystemExit:
+    where = f"{error.filename}: " if error.filename else ""
+    click.echo(f"dryfit: {where}{error.strerror or error}", err=True)
+    return SystemExit(UNREADABLE)
+
+
+class _Commands(click.Group):
+    """A full disk or an interrupt ends a command in one line and never as a verdict."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            click.echo("dryfit: stopped", err=True)
+            raise SystemExit(STOPPED) from None
+        except OSError as e:
+            if e.errno == errno.EPIPE:
+                raise
+            raise _refused_by_disk(e) from None
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, message="dryfit %(version)s")
 def main() -> None:
     """Tell before the first cut whether every part of a piece fits every other.
@@ -119,7 +139,11 @@ def _print(lines: Iterator[str]) -> None:
 def build(
     specs: tuple[Path, ...], output: Path | None, only: tuple[str, ...], schema: Any, units: Any, no_cache: bool
 ) -> None:
-    """Check, then write the report, the whole model and every distinct part."""
+    """Check, then write the report and the models.
+
+    Into outputs/<spec name>, whole or not at all: report.html with a picture of
+    each fault, the whole model as STEP, every distinct part as STEP and STL.
+    """
     from solids.pipeline import build as build_spec
     from solids.report.text import lines
 
@@ -203,7 +227,10 @@ def explain(word: str | None) -> None:
 
 @main.command()
 def schema() -> None:
-    """Print the JSON Schema of specs, for editors that check while you type."""
+    """Print the JSON Schema of specs, for editors.
+
+    An editor that knows it offers keys and marks mistakes while you type.
+    """
     import json
 
     from solids.spec.schema import schema as whole
@@ -215,7 +242,10 @@ def schema() -> None:
 @click.argument("file", type=SPEC)
 @click.option("--like", type=click.Choice(LIKE), default="shelf", show_default=True, help="What to start from.")
 def new(file: Path, like: str) -> None:
-    """Write a small sound spec to start from; never over a file that is there."""
+    """Write a small sound spec to start from.
+
+    Never over a file that is there.
+    """
     from importlib.resources import files
 
     text = files("solids.new").joinpath(f"{like}.yaml").read_text(encoding="utf-8")

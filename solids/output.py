@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-MARK = "SHA256SUMS"  # every folder that a build wrote holds one
+MARK = "SHA256SUMS"  # every folder that a build wrote holds one, and no file that it does not list
+NOBODYS = {".DS_Store", "Thumbs.db", "desktop.ini"}  # file managers leave these everywhere
 
 
 class Refused(Exception):
@@ -40,8 +41,21 @@ def fresh_folder(folder: Path) -> Iterator[Path]:
 def _refuse_strangers(folder: Path) -> None:
     if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
         raise Refused(f"{folder} is not a folder; name another with -o")
-    if folder.is_dir() and any(folder.iterdir()) and not (folder / MARK).is_file():
-        raise Refused(f"{folder} holds files that no build wrote; name another folder with -o")
+    strangers = _strangers(folder) if folder.is_dir() else []
+    if strangers:
+        more = f" and {len(strangers) - 1} more" if len(strangers) > 1 else ""
+        told = f"{folder} holds files that no build wrote, {strangers[0]}{more}; name another folder with -o"
+        raise Refused(told)
+
+
+def _strangers(folder: Path) -> list[str]:
+    """What lies in the folder beside that which a build listed there."""
+    try:
+        listed = {line[66:] for line in (folder / MARK).read_text(encoding="utf-8").splitlines()} | {MARK}
+    except (OSError, UnicodeDecodeError):
+        listed = set()
+    found = (p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_symlink() or not p.is_dir())
+    return sorted(name for name in found if name not in listed and name.rpartition("/")[2] not in NOBODYS)
 
 
 @contextmanager
@@ -53,8 +67,12 @@ def _alone(folder: Path) -> Iterator[None]:
     with path.open("w") as lock:
         try:
             fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            raise Refused(f"another build is writing {folder} just now; try again when it is done") from None
+            # A lock that its last holder took away between our opening and locking it holds nothing.
+            held = path.exists() and os.path.samestat(os.fstat(lock.fileno()), path.stat())
+        except (BlockingIOError, FileNotFoundError):
+            held = False
+        if not held:
+            raise Refused(f"another build is writing {folder} just now; try again when it is done")
         try:
             yield
         finally:

@@ -136,12 +136,14 @@ def _solids(report: Report, cached: bool, say: Progress) -> dict[str, Any]:
         if solid.faces.volume < 1e-3:
             raise Refused(f"the cuts leave nothing of {owner}: no model is written")
         stored = cache.get("solid", key)
-        body = from_bytes(stored) if stored else solid_of(solid.shape)
+        # A fresh solid goes the way of a kept one: from memory it would be written in another order.
+        packed = stored or to_bytes(solid_of(solid.shape))
+        body = from_bytes(packed)
         told = differences(solid.shape, solid.faces, body)
         if told:
             raise Refused(f"{owner}: the two kernels differ, so nothing is written: {'; '.join(told)}")
         if not stored:
-            cache.put("solid", key, to_bytes(body))
+            cache.put("solid", key, packed)
         made[key] = body
     return made
 

@@ -177,7 +177,7 @@ def _hide_behind(scene: Scene, p: Facing, group: Ints, other: Ints, far: Any, ke
         nearer = [
             h for h in group[:q] if p.least[h] < p.least[i] - 0.05 and scene.part[other[h]] != scene.part[other[i]]
         ]
-        if nearer:
+        if nearer and not keep[i].is_empty:
             shadows = [relaid(p, h, p.origin[i], p.x[i], p.y[i]) for h in nearer]
             keep[i] = shapely.difference(keep[i], shapely.union_all(shadows))
 

@@ -9,7 +9,7 @@ from solids.model.finding import Place
 from solids.model.geometry import STILL, Frame, Vector
 from solids.model.part import Part, Stock
 from solids.model.piece import Joint
-from solids.spec.formula import FormulaError, Quantity
+from solids.spec.formula import FARTHEST, FormulaError, Quantity
 from solids.spec.joining import joined
 from solids.spec.ledger import is_name, lawful_name, quoted
 from solids.spec.parts import EXTENTS, Bare, House, PartDeclaration
@@ -19,6 +19,7 @@ from solids.spec.source import Items, Map, Node, Word
 
 GROUP_KEYS = ("parts", "joints", "groups", "place", "mirror", "about", "copies")
 TWIN_KEYS = ("mirror", "about", "copies")
+MOST_PARTS = 20_000  # that a group and its copies may come to
 
 
 class Group:
@@ -99,7 +100,17 @@ class Group:
                 continue
             parts += more
             joints += their
+        self._refuse_far(parts)
         return self._joined(parts, joints)
+
+    def _refuse_far(self, parts: list[Part]) -> None:
+        """Tell of every part that stands over a kilometre away, of copies only the first."""
+        told: set[Place | None] = set()
+        for part in parts:
+            low, high = part.extents()
+            if part.place not in told and max(map(abs, (*low, *high))) > FARTHEST:
+                told.add(part.place)
+                self.scope.ledger.tell(part.place or self.node.place, f"`{part.id}` stands over a kilometre away")
 
     def _joined(self, parts: list[Part], joints: list[Joint]) -> tuple[list[Part], list[Joint]]:
         given = self.node.get("joints")
@@ -193,9 +204,15 @@ class GroupDeclaration:
         if moves is None:
             return [Bare(f"{self.name}.{b.id}", b.blank, b.frame) for b in self._first()]
         first = self._first()
+        self._bounded(len(moves) * len(first))
         return [
             Bare(f"{self.name}.{k + 1}.{b.id}", b.blank, b.frame.within(m)) for k, m in enumerate(moves) for b in first
         ]
+
+    def _bounded(self, many: int) -> None:
+        if many > MOST_PARTS:
+            told = f"the group `{self.name}` comes to {many} parts; the most is {MOST_PARTS}"
+            raise self.outer.scope.ledger.tell(self.word.place, told)
 
     def _value(self, path: list[str], name: str) -> Quantity:
         if not path:
@@ -227,6 +244,7 @@ class GroupDeclaration:
         moves = self.moves.get()
         if moves is None:
             return _prefixed(self.name, parts, joints, STILL)
+        self._bounded(len(moves) * len(parts))
         all_parts: list[Part] = []
         all_joints: list[Joint] = []
         for k, m in enumerate(moves):

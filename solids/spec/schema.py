@@ -18,8 +18,9 @@ SIZE = {
     "description": "a size or a formula, as 7 1/4, 18 mm, width - 2 * cherry.thickness",
 }
 SIDE = {"enum": [str(s) for s in SIDES]}
-POINT = {"type": "array", "items": SIZE, "minItems": 3, "maxItems": 3}
 NAMES = r"^(?=\w*[^\W\d])\w+$"
+# To YAML the comma of `max(a, b)` parts two items, and in a map the rest is a key with nothing behind it.
+OPEN, REST = {"type": "string", "pattern": r"\("}, r"\)"
 
 
 def schema() -> dict[str, Any]:
@@ -50,12 +51,21 @@ def schema() -> dict[str, Any]:
 
 
 def _object(properties: dict[str, Any], required: list[str] | None = None) -> dict[str, Any]:
-    out: dict[str, Any] = {"type": "object", "properties": properties, "additionalProperties": False}
+    rest = {"patternProperties": {REST: {"type": "null"}}}
+    out: dict[str, Any] = {"type": "object", "properties": properties, **rest, "additionalProperties": False}
     return {**out, "required": required} if required else out
 
 
+def _list(least: int, most: int) -> dict[str, Any]:
+    """A list of sizes; a formula with brackets may make it look longer."""
+    return {"type": "array", "items": SIZE, "minItems": least, "anyOf": [{"maxItems": most}, {"contains": OPEN}]}
+
+
+POINT = _list(3, 3)
+
+
 def _named(of: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "object", "patternProperties": {NAMES: of}, "additionalProperties": False}
+    return {"type": "object", "patternProperties": {NAMES: of, REST: {"type": "null"}}, "additionalProperties": False}
 
 
 def _room() -> dict[str, Any]:
@@ -70,7 +80,7 @@ def _stock() -> dict[str, Any]:
 def _part() -> dict[str, Any]:
     cuts = {"type": "array", "items": {"anyOf": [item(c) for c in CUTS.values()]}}
     return _object({
-        "stock": {"type": "string"}, "size": {"type": "array", "items": SIZE, "minItems": 2, "maxItems": 3},
+        "stock": {"type": "string"}, "size": _list(2, 3),
         "outline": {"type": "array"}, "place": {"$ref": "#/$defs/place"}, "cuts": cuts,
         "copies": {"$ref": "#/$defs/copies"}, "mirror": {"type": "string"}, "about": _room(),
     })  # fmt: skip
@@ -93,7 +103,7 @@ def _copies() -> dict[str, Any]:
 
 
 def _limits() -> dict[str, Any]:
-    band = {"type": "array", "items": SIZE, "minItems": 2, "maxItems": 2}
+    band = _list(2, 2)
     return _object({k: band if isinstance(getattr(LIMITS, k), Band) else SIZE for k in REPLACEABLE})
 
 
@@ -110,7 +120,7 @@ def item(type_: type[Any]) -> dict[str, Any]:
 
 def kind_schema(kind: f.Kind) -> dict[str, Any]:
     """What a field's kind takes."""
-    distances = {"type": "object", "propertyNames": SIDE}
+    distances = {"type": "object", "propertyNames": {"anyOf": [SIDE, {"pattern": REST}]}}
     if isinstance(kind, f.Length | f.Angle | f.Count):
         return dict(SIZE)
     if isinstance(kind, f.SideOf):
@@ -123,7 +133,7 @@ def kind_schema(kind: f.Kind) -> dict[str, Any]:
             {d.name: kind_schema(d.metadata["kind"]) for d in inner}, [d.name for d in inner if d.default is MISSING]
         )
     if isinstance(kind, f.Distances):
-        return {**distances, "additionalProperties": SIZE}
+        return {**distances, "patternProperties": {REST: {"type": "null"}}, "additionalProperties": SIZE}
     if isinstance(kind, f.At):
         return distances
     if isinstance(kind, f.SidesOf):
@@ -132,7 +142,7 @@ def kind_schema(kind: f.Kind) -> dict[str, Any]:
     if isinstance(kind, f.CornerOf):
         return {"type": "array", "items": SIDE, "minItems": 2, "maxItems": 2}
     if isinstance(kind, f.Lengths):
-        several = {"type": "array", "items": SIZE, "minItems": kind.count, "maxItems": kind.count}
+        several = _list(kind.count, kind.count)
         return {"anyOf": [SIZE, several]} if kind.one else several
     if isinstance(kind, f.Outline):
         return {"type": "array", "items": {"type": "array", "items": SIZE}}

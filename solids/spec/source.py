@@ -186,29 +186,28 @@ class _Builder:
         return Place(self.name, mark.line + 1, mark.column + 1)
 
     def _node(self, event: Any, events: Iterator[Any], depth: int) -> Node:
-        from ruamel.yaml.events import AliasEvent, MappingStartEvent, ScalarEvent, SequenceStartEvent
+        from ruamel.yaml.events import AliasEvent, ScalarEvent, SequenceStartEvent
 
         self.nodes += 1
         if self.nodes > MOST_NODES or depth > MOST_DEPTH:
             told = f"more than {MOST_NODES} values" if self.nodes > MOST_NODES else f"nested over {MOST_DEPTH} deep"
             raise SpecError([Mistake(self._place(event), f"{told}; a spec is a page or two of text")])
-        place = self._place(event)
+        place, anchor = self._place(event), (event.anchor or "")[:60]
         if isinstance(event, AliasEvent):
-            self._tell(event, f"`*{event.anchor}`: a spec has no aliases; write the value again, or make it a size")
+            self._tell(event, f"`*{anchor}`: a spec has no aliases; write the value again, or make it a size")
             return Word("", place, quoted=True)
-        if event.anchor:
-            self._tell(event, f"`&{event.anchor}`: a spec has no anchors; make it a size, or use `mirror` or `copies`")
+        if anchor:
+            self._tell(event, f"`&{anchor}`: a spec has no anchors; make it a size, or use `mirror` or `copies`")
         tag = getattr(event, "tag", None)
         if tag:
             shown = str(tag).replace("tag:yaml.org,2002:", "!!")
-            self._tell(event, f"the tag `{shown}`: a spec has no tags; write the plain value")
+            self._tell(event, f"the tag `{shown[:60]}`: a spec has no tags; write the plain value")
         if isinstance(event, ScalarEvent):
             if m := _CONTROL.search(event.value):
                 self._tell(event, f"character U+{ord(m[0]):04X} is not text; take out its escape")
             return Word(event.value.strip(), place, quoted=event.style in ("'", '"', "|", ">"))
         if isinstance(event, SequenceStartEvent):
             return self._items(event, events, depth, place)
-        assert isinstance(event, MappingStartEvent)
         return self._map(event, events, depth, place)
 
     def _items(self, start: Any, events: Iterator[Any], depth: int, place: Place) -> Node:
@@ -250,7 +249,7 @@ class _Builder:
                 self.mistakes.append(Mistake(key.place, "a key is missing before the `:`"))
             elif key.text in entries:
                 first = entries[key.text].key.place
-                told = f"`{key.text}` is written twice, first in line {first.line}; keep one"
+                told = f"`{key.text[:60]}` is written twice, first in line {first.line}; keep one"
                 self.mistakes.append(Mistake(key.place, told))
             else:
                 entries[key.text] = Entry(key, value)

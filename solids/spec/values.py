@@ -18,6 +18,7 @@ from solids.spec.source import Entry, Items, Map, Node, Word
 
 SIDE_WORDS = tuple(str(s) for s in SIDES)
 MANY = 1000  # copies, cuts in a row
+LEAST = 1e-6  # mm: a size below is a slip
 NO_SIGN = "no sign is ever needed here: name the other side instead"
 Target = Callable[[Node, Place], Plane]
 
@@ -75,6 +76,8 @@ def _length(kind: f.Length, node: Node | None, r: Reading, place: Place, what: s
     value = r.scope.length(node, place)
     if kind.signed:
         return value
+    if 0 < value < LEAST and not kind.zero:
+        raise r.tell(node.place if node else place, f"{what} is {value:g} mm, too little to cut")
     if value < 0 or (value == 0 and not kind.zero):
         told = "it must not be under 0" if kind.zero else "it must be over 0"
         raise r.tell(node.place if node else place, f"{what} is {value:g} mm; {under if under and value < 0 else told}")
