@@ -90,7 +90,7 @@ def check(specs: tuple[Path, ...], json_file: Path | None, units: Any) -> None:
     for spec in specs:
         try:
             with _plainly():
-                report = check_file(spec)
+                report = check_file(spec, units)
         except SystemExit:
             status = UNREADABLE
             continue

@@ -31,15 +31,15 @@ class Built:
     seconds: dict[str, float]
 
 
-def check_file(path: str | Path) -> Report:
-    """Read a spec and dry-fit it. Raises SpecError."""
+def check_file(path: str | Path, units: Literal["mm", "in"] | None = None) -> Report:
+    """Read a spec and dry-fit it, told in `units` where these are not the spec's own. Raises SpecError."""
     start = time.perf_counter()
     piece = read(path)
     reading = time.perf_counter() - start
     # Loaded only now: a spec that can't be read is told without waiting for a kernel.
     from solids.fit.check import check
 
-    report = check(piece)
+    report = check(piece.worded(units))
     report.seconds["read"] = reading
     return report
 
@@ -63,7 +63,7 @@ def build(
     folder = Path(folder) if folder is not None else Path("outputs") / path.stem
     say = progress or (lambda stage, done, total: None)
     say("reading", 0, 1)
-    report = check_file(path)
+    report = check_file(path, units)
     wanted = set(only)
     with fresh_folder(folder) as fresh:
         if wanted & {"step", "stl"}:

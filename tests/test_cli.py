@@ -138,7 +138,6 @@ def test_units_change_what_is_printed_and_nothing_else() -> None:
     assert [re.sub("[0-9.]+", "#", value) for _, value in edits[2]] == ["# mm to # mm"] * 4
 
 
-@pytest.mark.xfail(strict=True, reason="the rules put their sizes into words in the unit of the spec")
 def test_units_change_every_size_in_the_words_of_a_finding() -> None:
     told = here("check", str(FAULT), "--units", "in").stdout
 

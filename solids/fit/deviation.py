@@ -81,7 +81,7 @@ def _keys(dry: DryFit, measures: list[Measure], rules: Rules) -> set[Key]:
 
 def told(d: Deviation, dry: DryFit, rules: Rules, share: int) -> Finding:
     """One finding for all that a measure spoils, with what makes up for it; `share` measures spoil something."""
-    units = dry.piece.units
+    units = dry.piece.told_in
     lead, *others = sorted(folded(list(d.findings), dry), key=lambda f: (_FIRST[f.severity], -len(f.folded)))
     own = {key(f) for f in d.findings}
     rest = {key(f) for f in rules(dry)} - own

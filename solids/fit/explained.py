@@ -28,7 +28,7 @@ def explained(findings: list[Finding], causes: list[Cause], dry: DryFit) -> list
 
 def _by(cause: Cause, mended: list[Finding], dry: DryFit) -> Finding:
     lead, *others = sorted(folded(mended, dry), key=lambda f: (_FIRST[f.severity], -len(f.folded)))
-    units = dry.piece.units
+    units = dry.piece.told_in
     figure = cause.figure
     words = [shown_change(figure, cause.after, units)] + [shown_change(n, v, units) for n, v in cause.rivals]
     say = " or ".join(words) if len(words) < 3 else ", or ".join(words)

@@ -14,7 +14,7 @@ class Tell:
 
     def __init__(self, dry: DryFit) -> None:
         self.dry = dry
-        self.units = dry.piece.units
+        self.units = dry.piece.told_in
 
     def size(self, mm: float) -> str:
         return show(mm, self.units)

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from solids.joints.outcome import Outcome
-from solids.model.field import Choice, PartName, takes
+from solids.model.field import Choice, Length, PartName, takes
 from solids.model.part import Part
 
 
@@ -29,6 +29,7 @@ class Touch:
     parts: tuple[object, ...] = takes(PartName(many=True), "the two parts", head=True)
     by: tuple[object, ...] = takes(PartName(many=True), "cuts by which they meet, as `side.dado_right`", ())
     like: str = takes(Choice(("house", "miter", "lap")), "the joint that those cuts make", "house")
+    depth: float = takes(Length(zero=True), "with `like: house`, how deep the first goes in", 0.0)
     fit: str = takes(Choice(("glue", "slip", "loose")), "how it should close", "glue")
 
     def sides(self) -> tuple[tuple[object, ...], tuple[object, ...]]:

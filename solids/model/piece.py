@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from solids.model.finding import Place
@@ -22,7 +22,8 @@ class Joint:
     """That two parts are meant to meet: an expectation, and the cuts it made, as (part id, cut name).
 
     `trouble` says why no cut could be made from where the parts stand; `gap` is
-    then how far they are apart, in mm.
+    then how far they are apart, in mm. `depth` is how deep a housing was asked
+    to be, 0 where that follows from the blank.
     """
 
     kind: str
@@ -33,6 +34,7 @@ class Joint:
     place: Place | None = None
     trouble: str = ""
     gap: float = 0.0
+    depth: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,21 @@ class Piece:
     figures: tuple[Figure, ...] = field(default=(), compare=False, repr=False)
     measured: tuple[Measure, ...] = ()
     plan: Piece | None = field(default=None, compare=False, repr=False)
+    wording: Units | None = field(default=None, compare=False)
     again: Callable[[dict[Place, float]], Piece] | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def told_in(self) -> Units:
+        """The unit in which sizes are put into words: the spec's own, unless another was asked for."""
+        return self.wording or self.units
+
+    def worded(self, units: Units | None) -> Piece:
+        """The same piece, told in another unit; so is every piece that its spec is read as again."""
+        again = self.again
+        if units is None:
+            return self
+        reread = None if again is None else lambda nudges: again(nudges).worded(units)
+        return replace(self, wording=units, again=reread)
 
     def part(self, id_: str) -> Part:
         """The part of that id. Raises KeyError where there is none."""

@@ -67,7 +67,7 @@ def page(report: Report, name: str) -> str:
 
 
 def _data(report: Report, name: str) -> dict[str, Any]:
-    units = report.piece.units
+    units = report.piece.told_in
     told = [_told(report, n, f) for n, f in enumerate(report.findings, 1)]
     groups = [
         {"word": word, "severity": severity.value, "says": says, "findings": found}
@@ -96,7 +96,7 @@ def _told(report: Report, number: int, f: Finding) -> Told:
     return Told(
         number, f.kind, f.severity.value, printable(f.message),
         printable(f.cause) if f.cause not in f.message else "", printable(f.advice),
-        tuple(printable(shown_edit(e, report.piece.units)) for e in f.remedy),
+        tuple(printable(shown_edit(e, report.piece.told_in)) for e in f.remedy),
         "At the bench" if "measured" in f.values else "In the spec",
         printable(str(f.place)) if f.place else "", tuple(printable(b) for b in below), pictures, caption,
     )  # fmt: skip

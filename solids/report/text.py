@@ -17,10 +17,10 @@ def lines(report: Report, name: str, units: Units | None = None) -> Iterator[str
     """The whole answer, a line at a time, without colour."""
     yield summary(report, name)
     if report.harmless:
-        yield f"as measured: {'; '.join(summary_words(m, units or report.piece.units) for m in report.harmless)}"
+        yield f"as measured: {'; '.join(summary_words(m, units or report.piece.told_in) for m in report.harmless)}"
     for finding in report.findings:
         yield ""
-        yield from told(finding, units or report.piece.units)
+        yield from told(finding, units or report.piece.told_in)
 
 
 def summary(report: Report, name: str) -> str:

@@ -9,7 +9,9 @@ from dataclasses import replace
 from typing import Any
 
 from solids.joints import JOINTS
-from solids.joints.outcome import apart
+from solids.joints.house import House
+from solids.joints.miter import MiterJoint
+from solids.joints.outcome import Outcome, apart
 from solids.model.finding import Place
 from solids.model.geometry import Vector
 from solids.model.part import Made, Part
@@ -134,7 +136,8 @@ def _made(joint: Any, a: Part, b: Part, place: Place, places: dict[str, Place], 
             name = free_name(f"{joint.kind}_{other.id}", taken)
             added[part.id].append(Made(name, cut, place, joint.kind, dict(places)))
             names.append((part.id, name))
-    return Joint(joint.kind, a.id, b.id, joint.fit, tuple(names), place, outcome.trouble, outcome.gap)
+    depth = getattr(joint, "depth", None) or 0.0
+    return Joint(joint.kind, a.id, b.id, joint.fit, tuple(names), place, outcome.trouble, outcome.gap, depth)
 
 
 def _by_hand(joint: Any, a: Part, b: Part, place: Place, scope: Scope) -> Joint:
@@ -147,4 +150,16 @@ def _by_hand(joint: Any, a: Part, b: Part, place: Place, scope: Scope) -> Joint:
             known = [f"{p.id}.{m.name}" for p in (a, b) for m in p.cuts]
             raise scope.ledger.tell(word.place, f"neither part has a cut `{word.text[:60]}`{nearest(word.text, known)}")
         cuts.append((owner.id, name))
-    return Joint(joint.like, a.id, b.id, joint.fit, tuple(cuts), place)
+    outcome = _as_asked(joint, a, b)
+    return Joint(
+        joint.like, a.id, b.id, joint.fit, tuple(cuts), place, outcome.trouble, outcome.gap, joint.depth
+    )  # fmt: skip
+
+
+def _as_asked(joint: Any, a: Part, b: Part) -> Outcome:
+    """Whether the joint that made the cuts would find the blanks long enough: all that its cuts don't show."""
+    if joint.like == "miter":
+        return MiterJoint(parts=()).make(a, b)
+    if joint.like == "house" and joint.depth:
+        return House(guest=(), into=(), depth=joint.depth).make(a, b)
+    return Outcome()

@@ -210,7 +210,8 @@ def _joint_lines(piece: Piece) -> Iterator[str]:
     for j in piece.joints:
         by = ", ".join(f"{flat_id(p)}.{flat_id(c)}" for p, c in j.cuts)
         how = f", by: [{by}], like: {j.kind}" if by else ""
-        yield f"  - {{touch: [{flat_id(j.a)}, {flat_id(j.b)}]{how}, fit: {j.fit}}}"
+        deep = f", depth: {plain_number(j.depth)}" if by and j.depth else ""
+        yield f"  - {{touch: [{flat_id(j.a)}, {flat_id(j.b)}]{how}{deep}, fit: {j.fit}}}"
 
 
 def _limit_lines(limits: Limits) -> Iterator[str]:
