@@ -37,6 +37,7 @@ _OPEN = ("open-joint", "not-seated", "empty-housing", "floating")
 _CLASH = ("interference", "bottoms-out", "tight")
 SPREAD = 3  # corners from which on a ring's error counts as spread over it
 ALIKE = 0.005  # mm or degrees: amounts that differ by less come from one number
+_DIGITS = 3  # of an amount: what rounding does to equal ones must not choose which of them leads
 _FIRST = {Severity.STOP: 0, Severity.WARN: 1, Severity.NOTE: 2}
 
 
@@ -87,7 +88,7 @@ def _explains(first: Finding, other: Finding) -> bool:
 
 
 def _amount(f: Finding) -> float:
-    return next((abs(f.values[k]) for k in _AMOUNTS if k in f.values), 0.0)
+    return round(next((abs(f.values[k]) for k in _AMOUNTS if k in f.values), 0.0), _DIGITS)
 
 
 def _by_stock(findings: list[Finding], dry: DryFit) -> list[Finding]:
@@ -175,7 +176,7 @@ def _by_part(findings: list[Finding], family: tuple[str, ...], dry: DryFit) -> l
         if top[0][1] < 2 or (len(top) > 1 and top[1][1] == top[0][1]):
             break
         name = top[0][0]
-        group = sorted((f for f in ours if name in _sources(f, dry)), key=lambda f: (-round(_amount(f), 6), *_rank(f)))
+        group = sorted((f for f in ours if name in _sources(f, dry)), key=lambda f: (-_amount(f), *_rank(f)))
         ours = [f for f in ours if f not in group]
         lead = _merged(group[0], group, group[0].remedy)
         told = f"each of these {len(group)} misfits is at {name}: look at its size and its place first"
@@ -222,7 +223,7 @@ def _sources(f: Finding, dry: DryFit) -> frozenset[str]:
 
 def _rank(f: Finding) -> tuple[int, int, float, tuple[str, ...], tuple[str, ...]]:
     telling = _TELLING.index(f.kind) if f.kind in _TELLING else len(_TELLING)
-    return _FIRST[f.severity], telling, -round(_amount(f), 6), f.parts, f.cuts
+    return _FIRST[f.severity], telling, -_amount(f), f.parts, f.cuts
 
 
 def _all(names: Iterable[Iterable[str]]) -> tuple[str, ...]:
