@@ -25,6 +25,7 @@ ROOMS = (
     "data",  # woods and sheets, by name
     "cuts",  # numbers of one cut each, from the model
     "joints",  # from where parts stand to cuts
+    "assemblies",  # from a few sizes to the text of parts and joints
     "spec",  # text to a piece: knows every cut and joint by name
     "kernel",  # a piece's numbers to meshes and solids; must not know that there was a text
     "fit",  # measures what the kernel made

@@ -100,7 +100,8 @@ class Search:
 
     def _sources(self, finding: Finding) -> frozenset[str]:
         """The parts of a finding as the spec names them."""
-        return frozenset(self.dry.part(self.dry.number[p]).source for p in finding.parts)
+        ids = [self.dry.part(self.dry.number[p]).source for p in finding.parts]
+        return frozenset(step for id_ in ids for step in id_.split("."))
 
     def merit(self, figure: Figure, after: float, share: float) -> float:
         """How likely a figure is the wrong one; more so where it is of a part that every fault is at."""
@@ -249,7 +250,7 @@ class Search:
             guest = self.dry.part(self.dry.number[joint.a])
             for part, name in joint.cuts:
                 made = self.dry.part(self.dry.number[part]).cut_named(name)
-                depth = getattr(made.cut, "depth", None) if made and guest.source in sources else None
+                depth = getattr(made.cut, "depth", None) if made and set(guest.source.split(".")) <= sources else None
                 if joint.kind == "house" and depth:
                     depths.add(round(float(depth), 6))
         return sorted(depths)[:2]

@@ -7,6 +7,7 @@ from typing import Any
 from solids.joints.house import House
 from solids.joints.lap import Lap
 from solids.joints.miter import MiterJoint
+from solids.joints.reveal import Reveal
 from solids.joints.touch import Touch
 
-JOINTS: dict[str, type[Any]] = {j.kind: j for j in (House, MiterJoint, Lap, Touch)}
+JOINTS: dict[str, type[Any]] = {j.kind: j for j in (House, MiterJoint, Lap, Touch, Reveal)}

@@ -5,17 +5,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from solids.model.geometry import Plane, Vector
+from solids.model.motion import Motion
 from solids.model.part import Cut, Part
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """Cuts in the first and in the second part; else `trouble` in words, with the gap between them in mm."""
+    """Cuts in the first and in the second part; else `trouble` in words, with the gap between them in mm.
+
+    `motion` is how the first part moves by it, where it does.
+    """
 
     a: tuple[Cut, ...] = ()
     b: tuple[Cut, ...] = ()
     trouble: str = ""
     gap: float = 0.0
+    motion: Motion | None = None
 
 
 def local_plane(part: Part, plane: Plane) -> Plane:

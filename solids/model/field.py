@@ -96,7 +96,7 @@ class At(Kind):
 
 @dataclass(frozen=True, slots=True)
 class Lengths(Kind):
-    """A list of that many lengths; `one` lets a single length stand for all of them."""
+    """A list of that many lengths, or of any number where `count` is 0; `one` lets a single length stand for all."""
 
     count: int = 2
     one: bool = False
@@ -120,6 +120,64 @@ class Record(Kind):
 
 
 @dataclass(frozen=True, slots=True)
+class Records(Kind):
+    """A list of such maps; one map stands for a list of one. As a value: a tuple."""
+
+    type: type
+
+
+@dataclass(frozen=True, slots=True)
+class Points(Kind):
+    """A list of points `[x, z]`, or `[x, y]` in plan, of any sign."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen(Kind):
+    """A map of one of a few words to a value, as `{out: 12}`; `many` lets several stand. As a value: pairs."""
+
+    words: tuple[str, ...]
+    of: Kind
+    many: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Either(Kind):
+    """One kind where a map stands, another where a list or a word does."""
+
+    map: Kind
+    other: Kind
+
+
+@dataclass(frozen=True, slots=True)
+class YesNo(Kind):
+    """`yes` or `no`. As a value: a bool."""
+
+
+@dataclass(frozen=True, slots=True)
+class StockName(Kind):
+    """The name of a stock. As a value: the Stock."""
+
+
+@dataclass(frozen=True, slots=True)
+class HardwareName(Kind):
+    """The name of some hardware, of the kinds given. As a value: the hardware itself."""
+
+    kinds: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningOf(Kind):
+    """A case, or the parts on four sides: `{left, right, bottom, top}`. As a value: an Opening."""
+
+
+@dataclass(frozen=True, slots=True)
+class AssemblyName(Kind):
+    """The name of another assembly beside this one, of the kind given. As a value: that assembly."""
+
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
 class PartName(Kind):
     """The name of a part, a group, or copies; `many` lets a list stand."""
 
@@ -136,6 +194,11 @@ def declared(type_: type) -> list[dataclasses.Field[Any]]:
     """The fields of a cut, joint or record that a spec may say, the heading one first."""
     fields = [f for f in dataclasses.fields(type_) if "kind" in f.metadata]
     return sorted(fields, key=lambda f: not f.metadata["head"])
+
+
+def key_of(field: dataclasses.Field[Any]) -> str:
+    """What a spec calls a field: words that Python keeps for itself have a `_` behind them in the code."""
+    return field.name.rstrip("_")
 
 
 C = TypeVar("C")

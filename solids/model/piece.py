@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from solids.model.carrying import Module, Obstacle, Passage
 from solids.model.finding import Place
 from solids.model.geometry import Vector
+from solids.model.hardware import Hardware
 from solids.model.limits import LIMITS, Limits
 from solids.model.measured import Measure
+from solids.model.motion import Body
 from solids.model.part import Part
 from solids.model.shop import SHOP, Shop
 from solids.units import Units
@@ -23,7 +26,8 @@ class Joint:
 
     `trouble` says why no cut could be made from where the parts stand; `gap` is
     then how far they are apart, in mm. `depth` is how deep a housing was asked
-    to be, 0 where that follows from the blank.
+    to be, 0 where that follows from the blank. `asked` is the gap that is wanted
+    between them, of a reveal or a clearance; `hardware` what it is put together with.
     """
 
     kind: str
@@ -35,6 +39,8 @@ class Joint:
     trouble: str = ""
     gap: float = 0.0
     depth: float = 0.0
+    asked: float | None = None
+    hardware: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +65,7 @@ class Piece:
 
     `again` reads the spec once more with something added to the numbers at some
     places: what the search for a cause asks. None for a piece made by hand.
+    `bodies` are what moves; `hardware` is what the spec declares, by name; `drawing` the words of the title block.
     `measured` is what was measured on the wood, where any of it is off, and `plan` the piece as it was to be.
     """
 
@@ -69,6 +76,12 @@ class Piece:
     limits: Limits = LIMITS
     shop: Shop = SHOP
     groups: tuple[str, ...] = ()
+    bodies: tuple[Body, ...] = ()
+    modules: tuple[Module, ...] = ()
+    passages: tuple[Passage, ...] = ()
+    room: tuple[Obstacle, ...] = ()
+    hardware: Mapping[str, Hardware] = field(default_factory=dict, hash=False)
+    drawing: Mapping[str, str] = field(default_factory=dict, hash=False)
     source: str = ""
     place: Place = field(default=Place("", 1, 1))
     figures: tuple[Figure, ...] = field(default=(), compare=False, repr=False)

@@ -84,7 +84,7 @@ def rule_page(module: str) -> str:
 
 
 def _key(d: Any, type_: type[Any]) -> str:
-    return type_.kind if d.metadata["head"] else str(d.name)
+    return type_.kind if d.metadata["head"] else f.key_of(d)
 
 
 def _says(d: Any) -> str:
@@ -112,5 +112,5 @@ def kind_words(kind: f.Kind) -> str:
     if isinstance(kind, f.PartName):
         return "parts" if kind.many else "a part"
     if isinstance(kind, f.Record):
-        return "{" + ", ".join(d.name for d in f.declared(kind.type)) + "}"
+        return "{" + ", ".join(f.key_of(d) for d in f.declared(kind.type)) + "}"
     return ONE_WORD[type(kind)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from solids.assemblies import ASSEMBLIES
 from solids.model.finding import Place
 from solids.model.part import Made
 from solids.model.piece import Figure, Piece
@@ -12,6 +13,7 @@ from solids.spec.source import Items, Map, Node, Word
 
 SIZES = ("length", "width", "thickness")
 AXES = ("x", "y", "z")
+UNSAID = ("sizes", "stock", "parts", "cuts", "joints", "groups", "assemblies", "size", "place", "numbers")
 NAMES = re.compile(r"[^\W\d]\w*")
 
 
@@ -35,12 +37,27 @@ def _words(
         yield path, owners, node
     elif isinstance(node, Items):
         for k, item in enumerate(node.items):
-            own = _joined_names(item) if path and path[-1] == "joints" else ()
+            own = _names_of(item, path[-1] if path else "")
             yield from _words(item, (*path, k), (*owners, *own))
     else:
         for key, entry in node.entries.items():
             declares = bool(path) and path[-1] in ("sizes", "numbers", "stock", "parts", "groups")
             yield from _words(entry.value, (*path, key), (*owners, key) if declares else owners)
+
+
+def _names_of(item: Node, where: str | int) -> tuple[str, ...]:
+    """The declared names that an item of a list belongs to."""
+    if where == "joints":
+        return _joined_names(item)
+    if where == "assemblies" and isinstance(item, Map):
+        return (_assembly_name(item),)
+    return ()
+
+
+def _assembly_name(item: Map) -> str:
+    """What an assembly is called: the word behind its kind."""
+    heads = [e.value.text for key, e in item.entries.items() if key in ASSEMBLIES and isinstance(e.value, Word)]
+    return heads[0] if heads else ""
 
 
 def _joined_names(item: Node) -> tuple[str, ...]:
@@ -75,7 +92,7 @@ def _below(node: Node, step: str | int) -> Node:
 
 
 def _step_word(step: str | int, before: str | int, node: Node, cuts: dict[Place, Made]) -> str:
-    if step in ("sizes", "stock", "parts", "cuts", "joints", "groups", "size", "place", "numbers"):
+    if step in UNSAID:
         return ""
     if before == "size" and isinstance(step, int):
         return SIZES[step] if step < 3 else str(step)
@@ -87,6 +104,8 @@ def _step_word(step: str | int, before: str | int, node: Node, cuts: dict[Place,
         return made.name if made else f"cut {int(step) + 1}"
     if before == "joints" and isinstance(node, Map):
         return _joint_word(node)
+    if before == "assemblies" and isinstance(node, Map):
+        return _assembly_name(node)
     if step == "at":
         return ""
     return str(step + 1) if isinstance(step, int) else step

@@ -1,38 +1,32 @@
-"""Groups: parts, joints and groups in a frame of their own, then placed, mirrored and copied as one."""
+"""Groups: parts, joints, assemblies and groups in a frame of their own."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
-
 from solids.model.finding import Place
-from solids.model.geometry import STILL, Frame, Vector
-from solids.model.part import Part, Stock
-from solids.model.piece import Joint
-from solids.spec.formula import FARTHEST, FormulaError, Quantity
+from solids.model.part import Part
+from solids.spec.assembling import AssemblyDeclaration, assemblies_of
+from solids.spec.contents import Contents, nothing
+from solids.spec.formula import FARTHEST, FormulaError
+from solids.spec.grouping import GroupDeclaration, copyless
 from solids.spec.joining import joined
-from solids.spec.ledger import is_name, lawful_name, quoted
-from solids.spec.parts import EXTENTS, Bare, House, PartDeclaration
-from solids.spec.placing import box_of, mirror_plane, point, repeated, standing, twin, twin_blank, twin_frame
-from solids.spec.scope import Lazy, Scope, Thing, Told, as_map, as_word, nearest, refuse_unknown
+from solids.spec.ledger import is_name, lawful_name, quietly, quoted
+from solids.spec.moving import bodies_of
+from solids.spec.parts import Bare, House, PartDeclaration
+from solids.spec.scope import Scope, Told, as_map, nearest
 from solids.spec.source import Items, Map, Node, Word
-
-GROUP_KEYS = ("parts", "joints", "groups", "place", "mirror", "about", "copies")
-TWIN_KEYS = ("mirror", "about", "copies")
-MOST_PARTS = 20_000  # that a group and its copies may come to
+from solids.spec.worked import Worked
 
 
 class Group:
     """The piece itself, or one entry of `groups`: what stands in it, in its own frame."""
 
-    def __init__(self, name: str, node: Map, scope: Scope, stock: Callable[[Word], Stock]) -> None:
+    def __init__(self, name: str, node: Map, scope: Scope) -> None:
         self.name = name
         self.node = node
         self.scope = scope
-        self.stock = stock
         self.parts: dict[str, PartDeclaration] = {}
         self.groups: dict[str, GroupDeclaration] = {}
-        house = House(scope, stock, self.find, self.owner)
+        house = House(scope, self.find, self.owner)
         for word, value in self._entries("parts"):
             part = PartDeclaration(word, value, house)
             self.parts[word.text] = part
@@ -41,6 +35,13 @@ class Group:
             group = GroupDeclaration(word, value, self)
             self.groups[word.text] = group
             scope.declare(word, group.thing)
+        for assembly in assemblies_of(node.get("assemblies"), self):
+            scope.declare(assembly.word, assembly.thing)
+            self.groups.setdefault(assembly.name, assembly)
+
+    def inside(self, name: str, node: Map) -> Group:
+        """A group that stands in this one; its formulas know the names of both."""
+        return Group(name, node, Scope(self.scope.ledger, self.scope.units, self.scope))
 
     def _entries(self, key: str) -> list[tuple[Word, Node]]:
         """The named entries of `parts` or `groups`, with unlawful names told."""
@@ -52,8 +53,10 @@ class Group:
         except Told:
             self.scope.ledger.partial = True
             return []
-        named = [lawful_name(entry, self.scope.ledger) for entry in found.entries.values()]
-        return [(entry.key, entry.value) for entry in named if is_name(entry.key.text)]
+        entries = [
+            e if isinstance(e.key, Worked) else lawful_name(e, self.scope.ledger) for e in found.entries.values()
+        ]  # an assembly numbers its parts: 1, 2, 3
+        return [(e.key, e.value) for e in entries if isinstance(e.key, Worked) or is_name(e.key.text)]
 
     def owner(self, word: Word, twin: str) -> PartDeclaration:
         """The part of this group that a word names, for its twin. Raises Told."""
@@ -75,33 +78,30 @@ class Group:
         if declared is None:
             return []
         try:
-            return [b for b in declared.bares() if b.id == name or b.id.startswith(name + ".") or _copyless(b.id, name)]
+            return [b for b in declared.bares() if b.id == name or b.id.startswith(name + ".") or copyless(b.id, name)]
         except FormulaError as e:
             raise self.scope.ledger.tell(declared.word.place, str(e)) from None
 
-    def resolved(self) -> tuple[list[Part], list[Joint]]:
-        """All parts with all cuts, and all joints, in the group's own frame; what failed is told and left out."""
-        parts: list[Part] = []
-        joints: list[Joint] = []
+    def resolved(self) -> Contents:
+        """All parts with all cuts, all joints and all that moves, in the group's own frame; what failed is left out."""
+        whole = nothing()
         for declared in self.parts.values():
             try:
-                parts += declared.parts()
+                whole.parts.extend(declared.parts())
             except Told:
                 continue
             except FormulaError as e:
                 self.scope.ledger.tell(declared.word.place, str(e))
         for group in self.groups.values():
             try:
-                more, their = group.resolved()
+                whole = whole.plus(group.resolved())
             except Told:
                 continue
             except FormulaError as e:
                 self.scope.ledger.tell(group.word.place, str(e))
-                continue
-            parts += more
-            joints += their
-        self._refuse_far(parts)
-        return self._joined(parts, joints)
+        self._refuse_far(whole.parts)
+        joined = self._joined(whole)
+        return joined._replace(bodies=[*joined.bodies, *bodies_of(self.node.get("moving"), joined.parts, self.scope)])
 
     def _refuse_far(self, parts: list[Part]) -> None:
         """Tell of every part that stands over a kilometre away, of copies only the first."""
@@ -112,155 +112,19 @@ class Group:
                 told.add(part.place)
                 self.scope.ledger.tell(part.place or self.node.place, f"`{part.id}` stands over a kilometre away")
 
-    def _joined(self, parts: list[Part], joints: list[Joint]) -> tuple[list[Part], list[Joint]]:
-        given = self.node.get("joints")
-        if given is None:
-            return parts, joints
-        if not isinstance(given, Items):
-            self.scope.ledger.tell(given.place, "`joints` is a list, as `[{miter: [front, left]}]`")
-            return parts, joints
-        whole = {p.id.split(".")[0] for p in parts}
+    def _joined(self, contents: Contents) -> Contents:
+        """With the joints that it declares, and those that its assemblies make with what they fill."""
+        whole = {p.id.split(".")[0] for p in contents.parts}
         broken = [n for n in (*self.parts, *self.groups) if n not in whole]
-        return joined(given, parts, joints, self.scope, broken)
+        return joined([*self._declared_joints(), *self._joints_around()], contents, self.scope, broken)
 
+    def _declared_joints(self) -> tuple[Node, ...]:
+        given = self.node.get("joints")
+        if given is None or isinstance(given, Items):
+            return given.items if given else ()
+        self.scope.ledger.tell(given.place, "`joints` is a list, as `[{miter: [front, left]}]`")
+        return ()
 
-def _names(id_: str, name: str) -> bool:
-    return id_ == name or id_.startswith(name + ".")
-
-
-def _copyless(id_: str, name: str) -> bool:
-    """`bay.side` stands for `bay.1.side` and `bay.2.side` too."""
-    return ".".join(s for s in id_.split(".") if not s.isdigit()) == name
-
-
-class GroupDeclaration:
-    """One entry of `groups`."""
-
-    def __init__(self, word: Word, node: Node, outer: Group) -> None:
-        self.word = word
-        self.name = word.text
-        self.outer = outer
-        ledger = outer.scope.ledger
-        self.node = Lazy(self.name, ledger, lambda: self._node(node))
-        self.inner = Lazy(self.name, ledger, self._inner)
-        self.frame = Lazy(self.name, ledger, self._frame)
-        self.moves = Lazy(self.name, ledger, lambda: repeated(self.node.get().get("copies"), outer.scope))
-        self.thing = Thing("group", word.place, self._value)
-
-    def _node(self, node: Node) -> Map:
-        ledger = self.outer.scope.ledger
-        given = as_map(node, ledger, self.word.place, f"the group `{self.name}`")
-        if given.get("mirror") is not None:
-            return refuse_unknown(given, TWIN_KEYS, ledger, "a handed twin")
-        return refuse_unknown(given, GROUP_KEYS, ledger, f"the group `{self.name}`")
-
-    @property
-    def is_twin(self) -> bool:
-        return self.node.get().get("mirror") is not None
-
-    def original(self) -> GroupDeclaration:
-        """The group that this one is the handed twin of. Raises Told."""
-        ledger = self.outer.scope.ledger
-        word = as_word(self.node.get().get("mirror"), ledger, self.word.place, "the group to mirror")
-        if word.text == self.name:
-            raise ledger.tell(word.place, f"`{self.name}` can't be its own twin")
-        if word.text in self.outer.groups:
-            return self.outer.groups[word.text]
-        others = [name for name in self.outer.groups if name != self.name]
-        raise ledger.tell(word.place, f"no group is called {quoted(word.text)}{nearest(word.text, others)}")
-
-    def mirror(self) -> tuple[int, float]:
-        return mirror_plane(self.node.get().get("about"), self.outer.scope, self.node.get().place)
-
-    def _inner(self) -> Group:
-        scope = Scope(self.outer.scope.ledger, self.outer.scope.units, self.outer.scope)
-        return Group(self.name, self.node.get(), scope, self.outer.stock)
-
-    def _frame(self) -> Frame:
-        place = self.node.get().get("place")
-        if place is None:
-            return STILL
-        scope = self.outer.scope
-        node = as_map(place, scope.ledger, self.word.place, "`place`")
-        node = refuse_unknown(node, ("at", "lean", "turn"), scope.ledger, "a group's `place`")
-        at = point(node.get("at"), scope, node.place) if node.get("at") else Vector(0.0, 0.0, 0.0)
-        low, high = box_of(b.extents() for b in self.inner.get().bares()) if node.get("lean") else (at, at)
-        return standing(node, scope, at, high.minus(low), low)
-
-    def _first(self) -> list[Bare]:
-        """The blanks of its first copy, in the outer frame, their ids without the group's."""
-        if self.is_twin:
-            axis, at = self.mirror()
-            return [
-                Bare(b.id, twin_blank(b.blank, axis), twin_frame(b.blank, b.frame, axis, at))
-                for b in self.original()._first()
-            ]
-        frame = self.frame.get()
-        return [Bare(b.id, b.blank, b.frame.within(frame)) for b in self.inner.get().bares()]
-
-    def bares(self) -> list[Bare]:
-        """Every blank of every copy, in the outer frame. Raises Told or FormulaError."""
-        moves = self.moves.get()
-        if moves is None:
-            return [Bare(f"{self.name}.{b.id}", b.blank, b.frame) for b in self._first()]
-        first = self._first()
-        self._bounded(len(moves) * len(first))
-        return [
-            Bare(f"{self.name}.{k + 1}.{b.id}", b.blank, b.frame.within(m)) for k, m in enumerate(moves) for b in first
-        ]
-
-    def _bounded(self, many: int) -> None:
-        if many > MOST_PARTS:
-            told = f"the group `{self.name}` comes to {many} parts; the most is {MOST_PARTS}"
-            raise self.outer.scope.ledger.tell(self.word.place, told)
-
-    def _value(self, path: list[str], name: str) -> Quantity:
-        if not path:
-            raise FormulaError(f"`{name}` is a group; say which part and size, as `{name}.side.length`")
-        *before, last = path
-        wanted = ".".join([self.name, *before])
-        found = [b for b in self.bares() if _names(b.id, wanted) or _copyless(b.id, wanted)]
-        if not found:
-            raise FormulaError(f"`{name}`: nothing in the group `{self.name}` is called `{'.'.join(before)}`")
-        if last in EXTENTS:
-            low, high = box_of(b.extents() for b in found)
-            axis, end = EXTENTS[last]
-            return Quantity((low, high)[end][axis], "length", 1)
-        return found[0].value(last, name)
-
-    def _wood(self) -> tuple[list[Part], list[Joint]]:
-        """Parts and joints of its first copy, in the outer frame, their ids without the group's."""
-        if self.is_twin:
-            axis, at = self.mirror()
-            parts, joints = self.original()._wood()
-            return [twin(p, axis, at) for p in parts], joints
-        parts, joints = self.inner.get().resolved()
-        frame = self.frame.get()
-        return [replace(p, frame=p.frame.within(frame)) for p in parts], joints
-
-    def resolved(self) -> tuple[list[Part], list[Joint]]:
-        """All parts and joints of all copies, in the outer frame. Raises Told or FormulaError."""
-        parts, joints = self._wood()
-        moves = self.moves.get()
-        if moves is None:
-            return _prefixed(self.name, parts, joints, STILL)
-        self._bounded(len(moves) * len(parts))
-        all_parts: list[Part] = []
-        all_joints: list[Joint] = []
-        for k, m in enumerate(moves):
-            more, their = _prefixed(f"{self.name}.{k + 1}", parts, joints, m)
-            all_parts += more
-            all_joints += their
-        return all_parts, all_joints
-
-
-def _prefixed(name: str, parts: list[Part], joints: list[Joint], move: Frame) -> tuple[list[Part], list[Joint]]:
-    placed = [replace(p, id=f"{name}.{p.id}", frame=p.frame.within(move)) for p in parts]
-    named = [
-        replace(j, a=f"{name}.{j.a}", b=f"{name}.{j.b}", cuts=tuple((f"{name}.{p}", c) for p, c in j.cuts))
-        for j in joints
-    ]
-    return placed, named
-
-
-__all__ = ["Group", "Place"]
+    def _joints_around(self) -> list[Node]:
+        assemblies = [g for g in self.groups.values() if isinstance(g, AssemblyDeclaration)]
+        return [item for a in assemblies for item in quietly(a.joints_around) or ()]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -14,40 +14,45 @@ from solids.joints.miter import MiterJoint
 from solids.joints.outcome import Outcome, apart
 from solids.model.finding import Place
 from solids.model.geometry import Vector
+from solids.model.motion import Body
 from solids.model.part import Made, Part
 from solids.model.piece import Joint
+from solids.spec.contents import Contents
 from solids.spec.items import item_of
 from solids.spec.naming import free_name
 from solids.spec.scope import Scope, Told, nearest
-from solids.spec.source import Items, Word
+from solids.spec.source import Node, Word
 from solids.spec.values import Reading
 
 MOST_PAIRS = 5000  # of one joint
 REACH = 3.0  # mm: parts of a name that stands for several are a pair when their blanks are this near
 
 
-def joined(
-    given: Items, parts: list[Part], joints: list[Joint], scope: Scope, broken: list[str]
-) -> tuple[list[Part], list[Joint]]:
-    """The parts with the cuts of every joint, and the joints; a mistake leaves its joint out.
+def joined(given: Sequence[Node], contents: Contents, scope: Scope, broken: list[str]) -> Contents:
+    """With the cuts of every joint in the parts, the joints, and what swings by them; a mistake leaves its joint out.
 
     `broken` names what could not be read: joints that ask for it stay silent.
     """
+    parts = contents.parts
     own = Directory(parts)
     added: dict[str, list[Made]] = {p.id: [] for p in parts}
-    found = list(joints)
-    for item in given.items:
+    found, bodies = list(contents.joints), list(contents.bodies)
+    for item in given:
         r = Reading(scope)
         try:
             joint, place = item_of(JOINTS, item, r, "a joint")
             pairs = _pairs(joint, own, scope, place, broken)
-            if getattr(joint, "by", ()):
-                found += [_by_hand(joint, a, b, place, scope) for a, b in pairs]
-                continue
-            found += [_made(joint, a, b, place, r.places, added) for a, b in pairs]
+            for a, b in pairs:
+                if getattr(joint, "by", ()):
+                    found.append(_by_hand(joint, a, b, place, scope))
+                    continue
+                outcome = joint.make(a, b)
+                found.append(_made(joint, outcome, a, b, place, r.places, added))
+                if outcome.motion is not None:
+                    bodies.append(Body(a.id, (a.id,), outcome.motion, place))
         except Told:
             continue
-    return [replace(p, cuts=(*p.cuts, *added[p.id])) for p in parts], found
+    return Contents([replace(p, cuts=(*p.cuts, *added[p.id])) for p in parts], found, bodies)
 
 
 def _pairs(joint: Any, parts: Directory, scope: Scope, place: Place, broken: list[str]) -> list[tuple[Part, Part]]:
@@ -100,6 +105,11 @@ def _named(word: Word, parts: Directory, scope: Scope, broken: list[str]) -> lis
     raise scope.ledger.tell(word.place, f"no part is called `{name[:60]}`{nearest(name, parts.known())}")
 
 
+def part_ids(word: Word, own: Directory, scope: Scope) -> list[str]:
+    """The ids of the parts that a name stands for. Raises Told."""
+    return [p.id for p in _named(word, own, scope, [])]
+
+
 def _near(first: list[Part], second: list[Part]) -> Iterator[tuple[Part, Part]]:
     """Every pair within reach; where none is, the nearest, so that the check can say how far it is."""
     if len(first) == len(second) == 1:  # two names of one part each are meant, however far apart
@@ -127,8 +137,15 @@ def _gap(a: Part, b: Part, boxes: dict[str, tuple[Vector, Vector]]) -> float:
     return by_box if by_box > REACH else apart(a, b)
 
 
-def _made(joint: Any, a: Part, b: Part, place: Place, places: dict[str, Place], added: dict[str, list[Made]]) -> Joint:
-    outcome = joint.make(a, b)
+def _made(
+    joint: Any,
+    outcome: Outcome,
+    a: Part,
+    b: Part,
+    place: Place,
+    places: dict[str, Place],
+    added: dict[str, list[Made]],
+) -> Joint:
     names: list[tuple[str, str]] = []
     for part, other, cuts in ((a, b, outcome.a), (b, a, outcome.b)):
         for cut in cuts:
@@ -137,7 +154,9 @@ def _made(joint: Any, a: Part, b: Part, place: Place, places: dict[str, Place], 
             added[part.id].append(Made(name, cut, place, joint.kind, dict(places)))
             names.append((part.id, name))
     depth = getattr(joint, "depth", None) or 0.0
-    return Joint(joint.kind, a.id, b.id, joint.fit, tuple(names), place, outcome.trouble, outcome.gap, depth)
+    made = Joint(joint.kind, a.id, b.id, joint.fit, tuple(names), place, outcome.trouble, outcome.gap, depth)
+    ware = getattr(joint, "with_", None)
+    return replace(made, asked=getattr(joint, "gap", None), hardware=ware.name if ware else "")
 
 
 def _by_hand(joint: Any, a: Part, b: Part, place: Place, scope: Scope) -> Joint:

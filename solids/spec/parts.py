@@ -66,7 +66,6 @@ class House:
     """What a part needs to know of the group that it is declared in."""
 
     scope: Scope
-    stock: Callable[[Word], Stock]
     find: Callable[[str], list[Bare]]
     owner: Callable[[Word, str], PartDeclaration]
 
@@ -117,7 +116,7 @@ class PartDeclaration:
         given = self.node.get().get("stock")
         if given is None:
             return None
-        return self.house.stock(as_word(given, self.scope.ledger, self.word.place, "the name of a stock"))
+        return self.scope.stock(as_word(given, self.scope.ledger, self.word.place, "the name of a stock"))
 
     def _blank(self) -> Blank:
         if self.is_twin:

@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import MISSING
 from typing import Any
 
+from solids.assemblies import ASSEMBLIES
 from solids.cuts import CUTS
 from solids.joints import JOINTS
 from solids.model import field as f
+from solids.model.carrying import Passage
+from solids.model.hardware import HARDWARE
 from solids.model.limits import LIMITS, REPLACEABLE, Band
 from solids.model.shop import Shop
 from solids.model.side import SIDES
@@ -26,6 +29,7 @@ OPEN, REST = {"type": "string", "pattern": r"\("}, r"\)"
 def schema() -> dict[str, Any]:
     """The whole schema as plain data."""
     group = _object({"parts": _named(_part()), "joints": _joints(), "groups": {"$ref": "#/$defs/groups"},
+                     "assemblies": _assemblies(), "moving": _named(_moving()),
                      "place": {"$ref": "#/$defs/place"}, "mirror": {"type": "string"}, "about": _room(),
                      "copies": {"$ref": "#/$defs/copies"}})  # fmt: skip
     top = {
@@ -35,9 +39,16 @@ def schema() -> dict[str, Any]:
         "sizes": _named(SIZE),
         "numbers": _named(SIZE),
         "stock": _named(_stock()),
+        "hardware": _named({"anyOf": [item(h) for h in HARDWARE.values()]}),
         "parts": _named(_part()),
         "joints": _joints(),
         "groups": {"$ref": "#/$defs/groups"},
+        "assemblies": _assemblies(),
+        "moving": _named(_moving()),
+        "modules": _named({"type": ["string", "array"], "items": {"type": "string"}}),
+        "passages": _named(kind_schema(f.Record(Passage))),
+        "room": _named(_object({"from": POINT, "to": POINT}, ["from", "to"])),
+        "drawing": {"type": "object", "additionalProperties": {"type": ["string", "number"]}},
         "limits": _limits(),
         "shop": kind_schema(f.Record(Shop)),
         "measured": {"type": "object", "additionalProperties": {"type": "object"}},
@@ -90,6 +101,20 @@ def _joints() -> dict[str, Any]:
     return {"type": "array", "items": {"anyOf": [item(j) for j in JOINTS.values()]}}
 
 
+def _assemblies() -> dict[str, Any]:
+    """Every kind, with what all of them take beside their own fields."""
+    own = {"parts": {"type": "object"}, "place": {"$ref": "#/$defs/place"}, "copies": {"$ref": "#/$defs/copies"}}
+    items = [item(a) for a in ASSEMBLIES.values()]
+    return {"type": "array", "items": {"anyOf": [{**i, "properties": {**i["properties"], **own}} for i in items]}}
+
+
+def _moving() -> dict[str, Any]:
+    side = {"type": "object", "additionalProperties": SIZE}
+    slide = {"anyOf": [side, _object({"toward": POINT, "by": SIZE}, ["toward", "by"])]}
+    swing = _object({"about": POINT, "axis": POINT, "by": SIZE}, ["about", "axis", "by"])
+    return _object({"parts": {"type": ["string", "array"]}, "slide": slide, "swing": swing}, ["parts"])
+
+
 def _place() -> dict[str, Any]:
     lean = _object({**dict.fromkeys(("left", "right", "front", "rear"), SIZE), "about": {"type": "array"}})
     turn = {"anyOf": [SIZE, _object({"by": SIZE, "about": {"type": "array"}})]}
@@ -111,7 +136,7 @@ def item(type_: type[Any]) -> dict[str, Any]:
     """A cut or a joint as an object that starts with its kind."""
     properties, required = {}, []
     for d in f.declared(type_):
-        key = type_.kind if d.metadata["head"] else d.name
+        key = type_.kind if d.metadata["head"] else f.key_of(d)
         properties[key] = {**kind_schema(d.metadata["kind"]), "description": d.metadata["says"]}
         if d.default is MISSING:
             required.append(key)
@@ -130,7 +155,8 @@ def kind_schema(kind: f.Kind) -> dict[str, Any]:
     if isinstance(kind, f.Record):
         inner = f.declared(kind.type)
         return _object(
-            {d.name: kind_schema(d.metadata["kind"]) for d in inner}, [d.name for d in inner if d.default is MISSING]
+            {f.key_of(d): kind_schema(d.metadata["kind"]) for d in inner},
+            [f.key_of(d) for d in inner if d.default is MISSING],
         )
     if isinstance(kind, f.Distances):
         return {**distances, "patternProperties": {REST: {"type": "null"}}, "additionalProperties": SIZE}
@@ -142,10 +168,22 @@ def kind_schema(kind: f.Kind) -> dict[str, Any]:
     if isinstance(kind, f.CornerOf):
         return {"type": "array", "items": SIDE, "minItems": 2, "maxItems": 2}
     if isinstance(kind, f.Lengths):
-        several = _list(kind.count, kind.count)
+        several = _list(kind.count, kind.count) if kind.count else {"type": "array", "items": SIZE}
         return {"anyOf": [SIZE, several]} if kind.one else several
-    if isinstance(kind, f.Outline):
+    if isinstance(kind, f.Outline | f.Points):
         return {"type": "array", "items": {"type": "array", "items": SIZE}}
+    if isinstance(kind, f.Records):
+        one = kind_schema(f.Record(kind.type))
+        return {"anyOf": [one, {"type": "array", "items": one}]}
+    if isinstance(kind, f.Chosen):
+        return _object({word: kind_schema(kind.of) for word in kind.words})
+    if isinstance(kind, f.Either):
+        return {"anyOf": [kind_schema(kind.map), kind_schema(kind.other)]}
+    if isinstance(kind, f.YesNo):
+        return {"enum": ["yes", "no"]}
+    if isinstance(kind, f.OpeningOf):
+        four = {side: {"type": "string"} for side in ("left", "right", "bottom", "top")}
+        return {"anyOf": [{"type": "string"}, _object(four)]}
     if isinstance(kind, f.Target):
         return {"anyOf": [{"type": "string"}, {"type": "object"}]}
     if isinstance(kind, f.PartName):

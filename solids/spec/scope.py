@@ -7,12 +7,15 @@ silent. A name that stands, through others, for itself is a circle.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Generic, TypeVar
+from typing import Generic, NoReturn, TypeVar
 
 from solids.model.finding import Place
+from solids.model.hardware import Hardware
+from solids.model.part import Stock
 from solids.spec.formula import FormulaError, Quantity, as_angle, as_count, as_length, as_number, evaluate
 from solids.spec.ledger import COMMENT, Ledger, Told, as_list, as_map, as_word, each, nearest, quoted, refuse_unknown
 from solids.spec.source import Items, Node, Word
+from solids.spec.worked import Worked
 from solids.units import Units
 
 T = TypeVar("T")
@@ -60,6 +63,8 @@ class Scope:
         self.outer = outer
         self.things: dict[str, Thing] = {}
         self.nudges: dict[Place, float] = outer.nudges if outer else {}
+        self.stock: Callable[[Word], Stock] = outer.stock if outer else _none_known
+        self.hardware: Callable[[Word], Hardware] = outer.hardware if outer else _none_known
 
     def declare(self, word: Word, thing: Thing) -> None:
         """Give a name a meaning; the same name twice is a mistake at the second."""
@@ -98,9 +103,13 @@ class Scope:
             what = "list" if isinstance(node, Items) else "map"
             raise self.ledger.tell(node.place, f"a {what} stands here; one size or formula is wanted")
         try:
-            return evaluate(node.text, self.units, self.lookup)
+            return evaluate(node.text, self._units_of(node), self.lookup)
         except FormulaError as e:
             raise self._told(node, e) from None
+
+    def _units_of(self, node: Word) -> Units:
+        """What a bare number means there: what an assembly wrote is in mm."""
+        return "mm" if isinstance(node, Worked) else self.units
 
     def _told(self, word: Word, error: FormulaError) -> Told:
         p = word.place
@@ -108,27 +117,27 @@ class Scope:
         shown, told = quoted(word.text), str(error)
         return self.ledger.tell(shifted, told if told.startswith(shown) else f"{shown}: {told}")
 
-    def _converted(self, node: Node | None, place: Place, convert: Callable[[Quantity], T]) -> T:
+    def _converted(self, node: Node | None, place: Place, convert: Callable[[Quantity, Units], T]) -> T:
         q = self.quantity(node, place)
         assert isinstance(node, Word)
         try:
-            return convert(q)
+            return convert(q, self._units_of(node))
         except FormulaError as e:
             raise self._told(node, e) from None
 
     def length(self, node: Node | None, place: Place) -> float:
         """mm, of any sign. Raises Told."""
-        value = self._converted(node, place, lambda q: as_length(q, self.units))
+        value = self._converted(node, place, as_length)
         return self._noted(node, value, is_angle=False)
 
     def angle(self, node: Node | None, place: Place) -> float:
         """Degrees, of any sign. Raises Told."""
-        value = self._converted(node, place, as_angle)
+        value = self._converted(node, place, lambda q, _: as_angle(q))
         return self._noted(node, value, is_angle=True)
 
     def _noted(self, node: Node | None, value: float, *, is_angle: bool) -> float:
         """The value, nudged where that is asked for, and remembered with its place."""
-        if node is None:
+        if node is None or isinstance(node, Worked):
             return value
         value += self.nudges.get(node.place, 0.0)
         self.ledger.reads[node.place] = (is_angle, value)
@@ -136,11 +145,11 @@ class Scope:
 
     def count(self, node: Node | None, place: Place) -> int:
         """A whole number. Raises Told."""
-        return self._converted(node, place, as_count)
+        return self._converted(node, place, lambda q, _: as_count(q))
 
     def number(self, node: Node | None, place: Place) -> float:
         """A plain number. Raises Told."""
-        return self._converted(node, place, as_number)
+        return self._converted(node, place, lambda q, _: as_number(q))
 
 
 class Thing:
@@ -161,6 +170,10 @@ def simple(what: str, place: Place, lazy: Lazy[Quantity]) -> Thing:
         return lazy.get()
 
     return Thing(what, place, value)
+
+
+def _none_known(word: Word) -> NoReturn:
+    raise Told(word.text)
 
 
 def _missing(node: Node | None) -> str:

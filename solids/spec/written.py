@@ -14,10 +14,11 @@ from solids.model.part import Blank, Made, Part
 from solids.model.piece import Piece
 from solids.model.shop import Shop
 from solids.model.side import Side
+from solids.spec.written_whole import whole_lines
+from solids.spec.written_words import flat_id, plain_number, quoted
 from solids.units import exact
 
 WORDS = ("across", "deep", "up")
-DECIMALS = 10  # of a mm or a degree: far under what two kernels agree to
 
 
 def written(piece: Piece) -> str:
@@ -41,6 +42,7 @@ def _lines(piece: Piece) -> Iterator[str]:
     for part in piece.parts:
         yield from part_lines(part)
     yield from _joint_lines(piece)
+    yield from whole_lines(piece)
     yield from _limit_lines(piece.limits)
 
 
@@ -67,26 +69,6 @@ def part_lines(part: Part) -> Iterator[str]:
         yield "    cuts:"
     for made in part.cuts:
         yield f"      - {cut_text(made, part)}"
-
-
-def plain_number(value: float) -> str:
-    """A number without the noise of its last digits: 20.2, not 20.199999999999996."""
-    return exact(round(value, DECIMALS))
-
-
-def flat_id(id_: str) -> str:
-    """An id as one name: `bay.1.side` is `bay_1_side`."""
-    return id_.replace(".", "_")
-
-
-def quoted(text: str) -> str:
-    """A scalar that YAML reads back as the same text."""
-    plain = bool(text) and text.replace(" ", "").replace("-", "").isalnum() and text[0].isalpha() and text.isascii()
-    if plain:
-        return text
-    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
-    safe = "".join(c if c.isprintable() else f"\\U{ord(c):08x}" for c in escaped)
-    return f'"{safe}"'
 
 
 def _place(blank: Blank, frame: Frame) -> str:
@@ -143,7 +125,7 @@ def cut_text(made: Made, part: Part) -> str:
         value = getattr(cut, d.name)
         if d.name == "name" or (d.default is not MISSING and value == d.default):
             continue
-        key = cut.kind if d.metadata["head"] else d.name
+        key = cut.kind if d.metadata["head"] else f.key_of(d)
         items.append(f"{key}: {value_text(d.metadata['kind'], value, part)}")
     return "{" + ", ".join([*items, f"name: {flat_id(made.name)}"]) + "}"
 
@@ -160,7 +142,7 @@ def value_text(kind: f.Kind, value: Any, part: Part) -> str:
         return _plane(value, part)
     if isinstance(kind, f.Record):
         inner = [
-            f"{d.name}: {value_text(d.metadata['kind'], getattr(value, d.name), part)}"
+            f"{f.key_of(d)}: {value_text(d.metadata['kind'], getattr(value, d.name), part)}"
             for d in f.declared(kind.type)
             if getattr(value, d.name) is not None
         ]
@@ -208,6 +190,9 @@ def _joint_lines(piece: Piece) -> Iterator[str]:
     if piece.joints:
         yield "joints:"
     for j in piece.joints:
+        if j.asked is not None:
+            yield f"  - {{{j.kind}: [{flat_id(j.a)}, {flat_id(j.b)}], gap: {plain_number(j.asked)}}}"
+            continue
         by = ", ".join(f"{flat_id(p)}.{flat_id(c)}" for p, c in j.cuts)
         how = f", by: [{by}], like: {j.kind}" if by else ""
         deep = f", depth: {plain_number(j.depth)}" if by and j.depth else ""

@@ -207,7 +207,7 @@ def test_a_file_that_uses_itself_or_its_user_is_a_circle(tmp_path: Path) -> None
 
 def test_mistakes_in_a_used_file_are_told_with_its_own_name_and_place(tmp_path: Path) -> None:
     assert used(tmp_path, "a.yaml", a="units: mm\nparts: {}\nstock: {ash: {wood: white ash}}\n") == [
-        "a.yaml:2:1: a spec has no `parts`; there is `stock`, `title`, `units`, `use`",
+        "a.yaml:2:1: a file of wares has no `parts`; there is `hardware`, `stock`, `title`, `units`, `use`",
         "a.yaml:3:14: the stock `ash` lacks its `thickness`, as measured",
     ]
     assert used(tmp_path, "a.yaml", a="units: [")[0].startswith("a.yaml:1:9: this is not YAML")

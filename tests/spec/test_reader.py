@@ -199,8 +199,8 @@ def test_everything_knows_its_line() -> None:
 
 
 def test_a_spec_with_no_parts_and_one_with_nothing_in_it_are_told() -> None:
-    assert refused("units: mm\n") == "s:1:1: a spec has `parts`, or `groups` of parts"
+    assert refused("units: mm\n") == "s:1:1: a spec has `parts`, or `groups` or `assemblies` of parts"
     assert refused("").splitlines() == [
-        "s:1:1: a spec has `parts`, or `groups` of parts",
+        "s:1:1: a spec has `parts`, or `groups` or `assemblies` of parts",
         "s:1:1: say what a bare length means: `units: in` or `units: mm`",
     ]

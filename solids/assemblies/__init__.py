@@ -1,0 +1,9 @@
+"""The assemblies that makers think in, one kind a file, and one table of them all: from a few sizes to parts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from solids.assemblies.frame import Frame
+
+ASSEMBLIES: dict[str, type[Any]] = {a.kind: a for a in (Frame,)}

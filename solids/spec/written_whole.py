@@ -1,0 +1,49 @@
+"""What a spec says of the piece as a whole, written out again: what moves, modules, passages, the room."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from solids.model import field as f
+from solids.model.carrying import Passage
+from solids.model.geometry import Vector
+from solids.model.motion import Body, Slide
+from solids.model.piece import Piece
+from solids.spec.written_words import flat_id, plain_number, quoted
+
+
+def whole_lines(piece: Piece) -> Iterator[str]:
+    """The sections after the parts and joints, those that say anything."""
+    yield from _section("moving", ((flat_id(b.name), _body(b)) for b in piece.bodies))
+    modules = ((m.name, f"[{', '.join(map(flat_id, m.parts))}]") for m in piece.modules)
+    yield from _section("modules", modules)
+    yield from _section("passages", ((p.name, _passage(p)) for p in piece.passages))
+    room = ((o.name, f"{{from: {_point(o.low)}, to: {_point(o.high)}}}") for o in piece.room)
+    yield from _section("room", room)
+    yield from _section("drawing", ((quoted(k), quoted(v)) for k, v in piece.drawing.items()))
+
+
+def _section(key: str, entries: Iterable[tuple[str, str]]) -> Iterator[str]:
+    lines = [f"  {name}: {text}" for name, text in entries]
+    if lines:
+        yield f"{key}:"
+        yield from lines
+
+
+def _body(body: Body) -> str:
+    parts = ", ".join(map(flat_id, body.parts))
+    m = body.motion
+    if isinstance(m, Slide):
+        how = f"slide: {{toward: {_point(m.toward)}, by: {plain_number(m.travel)}}}"
+    else:
+        how = f"swing: {{about: {_point(m.about)}, axis: {_point(m.axis)}, by: {plain_number(m.by)}}}"
+    return f"{{parts: [{parts}], {how}}}"
+
+
+def _passage(passage: Passage) -> str:
+    said = [(f.key_of(d), getattr(passage, d.name)) for d in f.declared(Passage)]
+    return "{" + ", ".join(f"{key}: {plain_number(v)}" for key, v in said if v is not None) + "}"
+
+
+def _point(v: Vector) -> str:
+    return f"[{', '.join(plain_number(c) for c in v)}]"
