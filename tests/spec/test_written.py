@@ -128,6 +128,7 @@ def standing(place: str, more: str = "", outside: str = "") -> Piece:
 @given(st.sampled_from(["left", "right"]), angles, st.sampled_from(["front", "rear"]), angles, turns)
 @settings(max_examples=60, deadline=None)
 def test_any_lean_and_turn_is_written_as_the_same_place(a: str, x: float, b: str, y: float, turn: float) -> None:
+    assume(abs(turn % 180 - 90) > 1e-3)  # then the plane that it is trimmed to runs along it
     piece = standing(f", lean: {{{a}: {exact(x)}, {b}: {exact(y)}}}, turn: {exact(turn)}")
 
     assert apart(piece, again(piece)) < 1e-8
