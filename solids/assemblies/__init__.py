@@ -5,5 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from solids.assemblies.frame import Frame
+from solids.assemblies.ring import Ring
 
-ASSEMBLIES: dict[str, type[Any]] = {a.kind: a for a in (Frame,)}
+ASSEMBLIES: dict[str, type[Any]] = {
+    a.kind: a
+    for a in (
+        Frame,
+        Ring,
+    )
+}

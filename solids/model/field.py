@@ -154,6 +154,11 @@ class YesNo(Kind):
 
 
 @dataclass(frozen=True, slots=True)
+class Names(Kind):
+    """A list of names of the maker's own. As a value: a tuple of str."""
+
+
+@dataclass(frozen=True, slots=True)
 class StockName(Kind):
     """The name of a stock. As a value: the Stock."""
 

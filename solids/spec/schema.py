@@ -179,6 +179,8 @@ def kind_schema(kind: f.Kind) -> dict[str, Any]:
         return _object({word: kind_schema(kind.of) for word in kind.words})
     if isinstance(kind, f.Either):
         return {"anyOf": [kind_schema(kind.map), kind_schema(kind.other)]}
+    if isinstance(kind, f.Names):
+        return {"type": "array", "items": {"type": "string", "pattern": NAMES}}
     if isinstance(kind, f.YesNo):
         return {"enum": ["yes", "no"]}
     if isinstance(kind, f.OpeningOf):

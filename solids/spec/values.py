@@ -107,6 +107,14 @@ def _yes_no(kind: f.YesNo, node: Node | None, r: Reading, place: Place, what: st
     return word.text == "yes"
 
 
+def _names(kind: f.Names, node: Node | None, r: Reading, place: Place, what: str) -> tuple[str, ...]:
+    found = each(lambda i: plain.name(f.Name(), i, r, place, what), as_list(node, r.scope.ledger, place, what))
+    if len(set(found)) < len(found):
+        twice = next(n for n in found if found.count(n) > 1)
+        raise r.tell(node.place if node else place, f"`{twice}` stands twice in {what}; names are unique")
+    return tuple(found)
+
+
 def _stock_name(kind: f.StockName, node: Node | None, r: Reading, place: Place, what: str) -> Stock:
     return r.scope.stock(as_word(node, r.scope.ledger, place, "the name of a stock"))
 
@@ -152,6 +160,7 @@ _READERS: Mapping[type, Callable[..., Any]] = {
     f.Chosen: _chosen,
     f.Either: _either,
     f.YesNo: _yes_no,
+    f.Names: _names,
     f.StockName: _stock_name,
     f.HardwareName: _hardware_name,
     f.OpeningOf: _opening_of,
