@@ -42,6 +42,12 @@ def manifold_of(shape: Shape) -> Any:
     return solid
 
 
+def box_mesh(low: Vector, high: Vector) -> Any:
+    """A plain box between two corners."""
+    size = tuple(b - a for a, b in zip(low, high, strict=True))
+    return manifold3d.Manifold.cube(size).translate(tuple(low))
+
+
 def _slant(waste: Plane | Prism | Bore) -> int:
     """0 where all sides are square to the bench, 1 where some are round about a square axis, else 2."""
     if isinstance(waste, Plane):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from solids.fit.rule import Rule
-from solids.fit.rules import clash, corner, housing, loose_end, meeting, ring, step, tool, wood
+from solids.fit.rules import clash, corner, housing, loose_end, meeting, motion, ring, room, step, tool, wood
 
 RULES: tuple[Rule, ...] = (
     corner.RULE,
@@ -14,5 +14,7 @@ RULES: tuple[Rule, ...] = (
     wood.RULE,
     loose_end.RULE,
     clash.RULE,
+    room.RULE,
+    motion.RULE,
     tool.RULE,
 )

@@ -1,0 +1,87 @@
+"""How much room there is beside the way of a drawer or a door."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any, TypeAlias
+
+import numpy as np
+import shapely
+
+from solids.fit.dryfit import DryFit
+from solids.kernel.mesh import Floats
+from solids.kernel.swept import points_of, swept
+from solids.model.motion import Motion, Slide
+
+ROOM = 30.0  # mm: how far it is looked for
+Pieces: TypeAlias = list[tuple[int, Floats]]  # convex pieces of what moves: the part's number, and corners
+
+
+@dataclass(frozen=True, slots=True)
+class Still:
+    """What stands in the way or beside it: `part` is its number, -1 for what is only in the room."""
+
+    name: str
+    part: int
+    mesh: Any
+    opened: bool = False
+
+
+def length_of(motion: Motion) -> float:
+    """The whole way, in mm or degrees."""
+    return motion.travel if isinstance(motion, Slide) else motion.by
+
+
+def clearance(dry: DryFit, motion: Motion, pieces: Pieces, still: list[Still]) -> tuple[float | None, str]:
+    """The least room beside the way, in mm, and what is there; None where nothing is near.
+
+    Of a straight way square to it; of a turn anywhere, but for what is touched
+    when shut. What is open does not count: its own way does.
+    """
+    found: list[tuple[float, str]] = []
+    for s in (s for s in still if not s.opened):
+        room = _beside(motion, pieces, s) if isinstance(motion, Slide) else _around(dry, motion, pieces, s)
+        if room is not None and room < ROOM:
+            found.append((room, s.name))
+    return min(found) if found else (None, "")
+
+
+def _beside(motion: Slide, pieces: Pieces, still: Still) -> float | None:
+    """Between the outlines seen along the way; None for what stands before or behind, or is not passed."""
+    d = np.array(motion.toward)
+    x = np.linalg.svd(d[None, :])[2][1:]
+    corners = points_of(still.mesh)
+    reach = corners @ d
+    seen = shapely.MultiPoint(corners @ x.T).convex_hull if still.part < 0 else _outline(still.mesh, x)
+    best: float | None = None
+    for _, points in pieces:
+        along = points @ d
+        if along.max() + motion.travel <= reach.min() or along.min() >= reach.max():
+            continue
+        gap = float(shapely.distance(shapely.MultiPoint(points @ x.T).convex_hull, seen))
+        if gap > 0 and (best is None or gap < best):
+            best = gap
+    return best
+
+
+def _outline(mesh: Any, x: Floats) -> Any:
+    """The mesh as seen along a direction: all its triangles laid flat."""
+    raw = mesh.to_mesh64()
+    flat = (np.asarray(raw.vert_properties, float)[:, :3] @ x.T)[np.asarray(raw.tri_verts)]
+    triangles = shapely.polygons(flat)
+    return shapely.union_all(triangles[shapely.area(triangles) > 1e-6], grid_size=1e-6)
+
+
+def _around(dry: DryFit, motion: Motion, pieces: Pieces, still: Still) -> float | None:
+    """The least distance at any angle, at most a few hundredths too small; None for what is touched when shut."""
+    parts = {i for i, _ in pieces}
+    if any(dry.scene.world(i).min_gap(still.mesh, 1.0) < dry.limits.touch for i in parts):
+        return None
+    steps = max(1, int(np.ceil(length_of(motion) / 2)))
+    shares = np.linspace(0, 1, steps + 1)
+    return min(
+        float(swept(points, motion, a, b).min_gap(still.mesh, ROOM))
+        for _, points in pieces
+        for a, b in pairwise(shares)
+    )

@@ -1,0 +1,47 @@
+"""What moves as one: a body with all that is fixed to it, and whose each part is."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import replace
+
+from solids.model.motion import Body
+from solids.model.piece import Joint, Piece
+
+LOOSE = ("hinge", "reveal", "clearance")  # joints that hold nothing together
+
+
+def whole_bodies(piece: Piece) -> tuple[Body, ...]:
+    """The bodies of a piece, each with what its joints fix to it: a door with its handle, a drawer with its front.
+
+    What a body is hinged to, hangs on, or keeps a gap from is never part of it.
+    """
+    beside: dict[str, list[Joint]] = defaultdict(list)
+    for joint in piece.joints:
+        beside[joint.a].append(joint)
+        beside[joint.b].append(joint)
+    taken = {p for body in piece.bodies for p in body.parts}
+    return tuple(replace(body, parts=_whole(body, beside, taken)) for body in piece.bodies)
+
+
+def _whole(body: Body, beside: dict[str, list[Joint]], taken: set[str]) -> tuple[str, ...]:
+    found = dict.fromkeys(body.parts)
+    stands = {_other(j, p) for p in body.parts for j in beside[p] if j.kind in LOOSE}
+    left = list(found)
+    while left:
+        part = left.pop()
+        for joint in beside[part]:
+            other = _other(joint, part)
+            if joint.kind not in LOOSE and other not in found and other not in stands and other not in taken:
+                found[other] = None
+                left.append(other)
+    return tuple(found)
+
+
+def _other(joint: Joint, part: str) -> str:
+    return joint.b if joint.a == part else joint.a
+
+
+def body_of(piece: Piece) -> dict[str, str]:
+    """The body that each part belongs to, by part id; what stands still is in none."""
+    return {part: body.name for body in whole_bodies(piece) for part in body.parts}
