@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from solids.assemblies.case import Case
+from solids.assemblies.drawers import Drawers
 from solids.assemblies.frame import Frame
+from solids.assemblies.fronts import Fronts
 from solids.assemblies.ring import Ring
 
-ASSEMBLIES: dict[str, type[Any]] = {
-    a.kind: a
-    for a in (
-        Frame,
-        Ring,
-    )
-}
+ASSEMBLIES: dict[str, type[Any]] = {a.kind: a for a in (Case, Ring, Fronts, Drawers, Frame)}

@@ -42,6 +42,22 @@ def _other(joint: Joint, part: str) -> str:
     return joint.b if joint.a == part else joint.a
 
 
+class Apart:
+    """Which pairs of parts, by number, are meant to keep apart: they move by themselves, or a joint asks for a gap."""
+
+    def __init__(self, piece: Piece) -> None:
+        number = {p.id: i for i, p in enumerate(piece.parts)}
+        self._body = {number[part]: name for part, name in body_of(piece).items()}
+        pairs = [(number[j.a], number[j.b]) for j in piece.joints if j.kind in LOOSE]
+        self._joined = {(min(p), max(p)) for p in pairs}
+
+    def __contains__(self, pair: tuple[int, int]) -> bool:
+        i, j = pair
+        if self._body and self._body.get(i, "") != self._body.get(j, ""):
+            return True
+        return (min(i, j), max(i, j)) in self._joined
+
+
 def body_of(piece: Piece) -> dict[str, str]:
     """The body that each part belongs to, by part id; what stands still is in none."""
     return {part: body.name for body in whole_bodies(piece) for part in body.parts}

@@ -19,6 +19,8 @@ from solids.model.finding import Edit, Finding, Severity
 # The kinds that explain others of the same two parts, the most telling first.
 _TELLING = (
     "miter-mismatch",
+    "reveal",
+    "clearance",
     "tight",
     "bottoms-out",
     "not-seated",
@@ -35,6 +37,7 @@ _AMOUNTS = (
 )  # fmt: skip
 _OPEN = ("open-joint", "not-seated", "empty-housing", "floating")
 _CLASH = ("interference", "bottoms-out", "tight")
+_GAPS = ("reveal", "clearance")
 SPREAD = 3  # corners from which on a ring's error counts as spread over it
 ALIKE = 0.005  # mm or degrees: amounts that differ by less come from one number
 _DIGITS = 3  # of an amount: what rounding does to equal ones must not choose which of them leads
@@ -44,7 +47,7 @@ _FIRST = {Severity.STOP: 0, Severity.WARN: 1, Severity.NOTE: 2}
 def folded(findings: list[Finding], dry: DryFit) -> list[Finding]:
     """The findings with one for each cause."""
     found = _alike(_by_ring(_by_stock(_by_pair(findings), dry), dry), dry)
-    for family in (_OPEN, _CLASH):
+    for family in (_OPEN, _CLASH, _GAPS):
         found = _by_part(found, family, dry)
     return _without_echoes(found, dry)
 

@@ -10,6 +10,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from solids.fit.bodies import Apart
 from solids.fit.clash import Clash, clashes
 from solids.fit.contacts import HOUSINGS, Contact, contacts_of, housing_depth
 from solids.fit.facing import Facing, facing, unhidden
@@ -75,6 +76,11 @@ class DryFit:
         return steps(self.scene, self.facing, self.limits.flush, mitered | (self.held - crossing))
 
     @cached_property
+    def apart(self) -> Apart:
+        """Pairs of parts that are meant to keep apart."""
+        return Apart(self.piece)
+
+    @cached_property
     def held(self) -> set[tuple[int, int]]:
         """Pairs of parts one of which sits in a housing or a rabbet of the other."""
         return {k for k, cs in self.by_pair.items() if any(c.host.kind in HOUSINGS for c in cs)}
@@ -118,7 +124,9 @@ def dry_fit(piece: Piece, solids: tuple[Solid, ...] | None = None) -> DryFit:
     found = unhidden(scene, facing(scene, pairs, reach, limits.angle))
     clash = clashes(scene, pairs, found, limits.press)
     found = found.take(_shared_or_open(scene, found, clash, limits))
-    contacts = _meant(contacts_of(scene, found), limits, _asked_to_touch(piece))
+    apart = Apart(piece)
+    near = [c for c in contacts_of(scene, found) if c.least <= limits.touch or c.parts not in apart]
+    contacts = _meant(near, limits, _asked_to_touch(piece))
     found = found.take(np.array([c.index for c in contacts], np.int64))
     contacts = contacts_of(scene, found)
     return DryFit(piece, scene, found, clash, tuple(contacts), len(pairs[0]))

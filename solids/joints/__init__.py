@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from solids.joints.clearance import Clearance
 from solids.joints.house import House
 from solids.joints.lap import Lap
 from solids.joints.miter import MiterJoint
 from solids.joints.reveal import Reveal
 from solids.joints.touch import Touch
 
-JOINTS: dict[str, type[Any]] = {j.kind: j for j in (House, MiterJoint, Lap, Touch, Reveal)}
+JOINTS: dict[str, type[Any]] = {j.kind: j for j in (House, MiterJoint, Lap, Touch, Reveal, Clearance)}

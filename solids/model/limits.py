@@ -23,6 +23,7 @@ class Limits:
     loose: Band = Band(0.4, 3.0)  # floating panels, drawer bottoms
     step: float = 0.10  # flush faces
     lip: float = 0.30  # widest strip of a bevel left bare
+    reveal: float = 0.40  # by which a reveal may be off, and by which those round one front may differ
     wood_left: float = 3.0  # least wood between two surfaces of one part
 
     touch: float = 0.01  # nearer than this is touching
@@ -34,4 +35,4 @@ class Limits:
 
 
 LIMITS = Limits()
-REPLACEABLE = ("glue", "slip", "seat", "loose", "step", "lip", "wood_left")
+REPLACEABLE = ("glue", "slip", "seat", "loose", "step", "lip", "reveal", "wood_left")

@@ -47,7 +47,7 @@ class Opening:
         """
         corners: list[tuple[float, float]] = [(-1e7, -1e7), (1e7, -1e7), (1e7, 1e7), (-1e7, 1e7)]
         for p in planes:
-            corners = _kept(corners, p)
+            corners = kept(corners, p)
         if len(corners) < 3:
             raise ValueError("nothing lies between these")
         if max(abs(c) for corner in corners for c in corner) > 9e6:
@@ -129,7 +129,7 @@ def _at(edge: tuple[tuple[float, float], tuple[float, float]], z: float) -> tupl
     return (x0 + share * (x1 - x0),) if -1e-7 <= share <= 1 + 1e-7 else ()
 
 
-def _kept(corners: list[tuple[float, float]], plane: Plane) -> list[tuple[float, float]]:
+def kept(corners: list[tuple[float, float]], plane: Plane) -> list[tuple[float, float]]:
     """What of a convex outline lies behind a plane that is square to the front."""
     out: list[tuple[float, float]] = []
     far = [plane.normal.dot(Vector(x, 0.0, z)) - plane.offset for x, z in corners]

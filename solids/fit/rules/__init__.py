@@ -3,7 +3,21 @@
 from __future__ import annotations
 
 from solids.fit.rule import Rule
-from solids.fit.rules import clash, corner, housing, loose_end, meeting, motion, ring, room, step, tool, wood
+from solids.fit.rules import (
+    clash,
+    clearance,
+    corner,
+    housing,
+    loose_end,
+    meeting,
+    motion,
+    reveal,
+    ring,
+    room,
+    step,
+    tool,
+    wood,
+)
 
 RULES: tuple[Rule, ...] = (
     corner.RULE,
@@ -14,6 +28,8 @@ RULES: tuple[Rule, ...] = (
     wood.RULE,
     loose_end.RULE,
     clash.RULE,
+    reveal.RULE,
+    clearance.RULE,
     room.RULE,
     motion.RULE,
     tool.RULE,

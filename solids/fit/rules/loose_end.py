@@ -23,6 +23,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from solids.fit.bodies import LOOSE
 from solids.fit.contacts import HOUSINGS
 from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
@@ -37,6 +38,9 @@ def check(dry: DryFit) -> Iterator[Finding]:
     """Each part in turn."""
     t = Tell(dry)
     held: set[int] = {k for pair in dry.clashes for k in pair}
+    for joint in dry.piece.joints:
+        if joint.kind in LOOSE:  # it hangs on a runner or a hinge, or lies on pins
+            held.update((dry.number[joint.a], dry.number[joint.b]))
     for c in dry.contacts:
         most = dry.limits.loose.most if c.host.kind in HOUSINGS else dry.limits.glue.most
         if c.least <= most + NOISE:

@@ -47,7 +47,8 @@ def check(dry: DryFit) -> Iterator[Finding]:
         elif c.meeting == "plain":
             yield from _plain(dry, c)
     for joint in dry.piece.joints:
-        yield from _declared(dry, joint)
+        if joint.asked is None:
+            yield from _declared(dry, joint)
 
 
 def _end(dry: DryFit, c: Contact) -> Iterator[Finding]:

@@ -41,6 +41,8 @@ def check(dry: DryFit) -> Iterator[Finding]:
         if abs(s.height) <= dry.limits.step + 1e-6:
             continue
         i, j = int(dry.scene.part[s.a]), int(dry.scene.part[s.b])
+        if (i, j) in dry.apart:
+            continue
         way = tuple((dry.scene.normal[s.a] * 1e3).round().tolist())
         key = (i, j, way)
         if key not in worst or abs(s.height) > abs(worst[key].height):
