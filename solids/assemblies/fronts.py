@@ -226,11 +226,10 @@ class Fronts:
         return out
 
     def _around(self, found: list[Face]) -> list[Plain]:
-        """The gaps to what bounds the opening; fronts that lie over it keep none."""
-        if self.overlay is not None:
-            return []
+        """The gaps to what bounds the opening; fronts that lie over its edges lie on them."""
+        gap = self.gap if self.overlay is None else 0.0
         return [
-            {"reveal": [f"{self.name}.{self._named(k, side)}", beside], "gap": self.gap}
+            {"reveal": [f"{self.name}.{self._named(k, side)}", beside], "gap": gap}
             for k, f in enumerate(found)
             for side in self._outer(f)
             if (beside := self.opening.side_named(side))

@@ -80,7 +80,7 @@ def _meeting(a: Surface, b: Surface) -> tuple[Meeting, bool]:
                 return _trench_role(s.role), first
     for first, s in ((True, a), (False, b)):
         if s.kind in STEPS:
-            return "step", first
+            return "end" if s.role == "stop" else "step", first
     for first, s in ((True, a), (False, b)):
         if s.kind in STANDS:
             return "shoulder" if s.role == "shoulder" else "plain", first

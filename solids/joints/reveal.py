@@ -27,7 +27,7 @@ class Reveal:
     fit: ClassVar[str] = "loose"
 
     parts: tuple[object, ...] = takes(PartName(many=True), "the two parts", head=True)
-    gap: float = takes(Length(), "how far apart they are wanted")
+    gap: float = takes(Length(zero=True), "how far apart they are wanted; 0 where one lies on the other")
 
     def sides(self) -> tuple[tuple[object, ...], tuple[object, ...]]:
         """The names on the two sides of the joint."""

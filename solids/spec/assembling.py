@@ -135,7 +135,8 @@ def assemblies_of(node: Node | None, outer: Group) -> list[AssemblyDeclaration]:
 def _declared(item: Node, outer: Group) -> AssemblyDeclaration:
     ledger = outer.scope.ledger
     given = as_map(item, ledger, item.place, "an assembly")
-    heads = [k for k in given.entries if k in ASSEMBLIES]
+    # `frame: {...}` among the fields of fronts is no second assembly: what an assembly is called is one word.
+    heads = [k for k, e in given.entries.items() if k in ASSEMBLIES and isinstance(e.value, Word)]
     if len(heads) != 1:
         first = next(iter(given.entries.values()), None)
         word = first.key.text if first else ""

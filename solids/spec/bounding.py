@@ -52,7 +52,9 @@ def _one(word: Word, group: Group, scope: Scope) -> Bare:
     if found:
         told = f"{quoted(word.text)} stands for {len(found)} parts; say which, as `{found[0].id}`"
         raise scope.ledger.tell(word.place, told)
-    known = [b.id for b in group.bares()]
+    head, dot, rest = word.text.partition(".")
+    within = group.groups.get(head)
+    known = [f"{head}.{b.id}" for b in within.inner.get().bares()] if within is not None and dot and rest else scope.known()
     raise scope.ledger.tell(word.place, f"no part is called {quoted(word.text)}{nearest(word.text, known)}")
 
 

@@ -14,7 +14,7 @@ from solids.model.part import Blank, Made, Part
 from solids.model.piece import Piece
 from solids.model.shop import Shop
 from solids.model.side import Side
-from solids.spec.written_whole import whole_lines
+from solids.spec.written_whole import hardware_lines, whole_lines
 from solids.spec.written_words import flat_id, plain_number, quoted
 from solids.units import exact
 
@@ -38,6 +38,7 @@ def _lines(piece: Piece) -> Iterator[str]:
         nominal = f", nominal: {plain_number(s.nominal)}" if s.nominal != s.thickness else ""
         sizes = f"thickness: {plain_number(s.thickness)}{nominal}, density: {plain_number(s.density)}"
         yield f"  {name}: {{{kind}: {quoted(s.material)}, {sizes}}}"
+    yield from hardware_lines(piece)
     yield "parts:"
     for part in piece.parts:
         yield from part_lines(part)
@@ -191,7 +192,8 @@ def _joint_lines(piece: Piece) -> Iterator[str]:
         yield "joints:"
     for j in piece.joints:
         if j.asked is not None:
-            yield f"  - {{{j.kind}: [{flat_id(j.a)}, {flat_id(j.b)}], gap: {plain_number(j.asked)}}}"
+            ware = f", with: {j.hardware}" if j.hardware else ""
+            yield f"  - {{{j.kind}: [{flat_id(j.a)}, {flat_id(j.b)}], gap: {plain_number(j.asked)}{ware}}}"
             continue
         by = ", ".join(f"{flat_id(p)}.{flat_id(c)}" for p, c in j.cuts)
         how = f", by: [{by}], like: {j.kind}" if by else ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import Any
 
 from solids.model import field as f
 from solids.model.carrying import Passage
@@ -21,6 +22,28 @@ def whole_lines(piece: Piece) -> Iterator[str]:
     room = ((o.name, f"{{from: {_point(o.low)}, to: {_point(o.high)}}}") for o in piece.room)
     yield from _section("room", room)
     yield from _section("drawing", ((quoted(k), quoted(v)) for k, v in piece.drawing.items()))
+
+
+def hardware_lines(piece: Piece) -> Iterator[str]:
+    """The hardware that joints name, by its sizes."""
+    used = {j.hardware for j in piece.joints if j.hardware}
+    yield from _section("hardware", ((name, _record(ware)) for name, ware in piece.hardware.items() if name in used))
+
+
+def _record(value: Any) -> str:
+    """A record's fields that say anything."""
+    said = [(d, getattr(value, d.name)) for d in f.declared(type(value))]
+    return "{" + ", ".join(f"{f.key_of(d)}: {_value(v)}" for d, v in said if v is not None and v != ()) + "}"
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, str):
+        return quoted(value)
+    if isinstance(value, float | int):
+        return plain_number(value)
+    if isinstance(value, tuple):
+        return f"[{', '.join(_value(v) for v in value)}]"
+    return _record(value)
 
 
 def _section(key: str, entries: Iterable[tuple[str, str]]) -> Iterator[str]:

@@ -32,6 +32,7 @@ from solids.model.finding import Finding, Severity
 from solids.model.piece import Joint
 
 NOISE = 1e-6
+ASKEW = 0.5  # degrees: a stop that is this far from parallel to what it stops was cut square
 HAIR = 1.0  # mm: plain faces nearer than this were perhaps meant to touch
 
 
@@ -52,10 +53,14 @@ def check(dry: DryFit) -> Iterator[Finding]:
 
 
 def _end(dry: DryFit, c: Contact) -> Iterator[Finding]:
-    """Where a trench stops: what is in it may keep off the round corner that the cutter leaves."""
+    """Where a trench stops: what is in it may keep off the round corner that the cutter leaves.
+
+    A level panel in a leaning wall meets a square stop at one corner only.
+    """
     made = c.host.made
     most = dry.limits.loose.most + (getattr(made.cut, "radius", 0.0) if made else 0.0)
-    if c.greatest > most + NOISE:
+    far = c.least if c.angle > ASKEW else c.greatest
+    if far > most + NOISE:
         yield _apart(dry, c, Severity.STOP, most)
 
 

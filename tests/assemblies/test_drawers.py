@@ -1,0 +1,172 @@
+"""Drawers: boxes on runners, in upright and leaning cases, with and without fronts."""
+
+from __future__ import annotations
+
+from math import radians, tan
+
+import pytest
+from assembled import boxes, checked, expanded, refused, text, told, volume, volumes
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from solids.model.motion import Slide
+
+STOCK = """\
+  oak: {wood: white oak, thickness: 18 mm}
+  thick: {wood: white oak, thickness: 20 mm}
+  ash: {wood: white ash, thickness: 12 mm}
+  ply: {sheet: birch plywood, thickness: 6 mm}
+"""
+SLIDE = "hardware: {slide: {runner: side, length: 400 mm, height: 45 mm, side_clearance: 12.7 mm}}\n"
+CASE = "{case: body, outline: {width: 600, height: 300}, depth: 450, stock: oak, back: {stock: ply}}"
+LEANING = (
+    "{case: body, outline: {width: 700, height: 780, lean: {right: 15}}, depth: 450, stock: thick, back: {stock: ply}}"
+)
+TILLS = "{drawers: tills, opening: body, rows: 2, runner: slide, stock: ash, bottom: ply}"
+LEANT = "{drawers: tills, opening: body, rows: 3, runner: slide, stock: ash, bottom: ply, spacers: oak}"
+FRONTS = "{fronts: faces, opening: body, stock: oak, rows: 2, reveal: 3}"
+
+
+def spec(*items: str, hardware: str = SLIDE, units: str = "mm") -> str:
+    return text(*items, more=hardware, units=units, stock=STOCK)
+
+
+def test_the_box_of_the_contract():
+    r = checked(spec(CASE, TILLS))
+    assert told(r) == []
+    blank = {p.id: p.blank for p in r.piece.parts}
+    box = boxes(r.piece)
+    assert box["tills_1_left"][0][0] == pytest.approx(30.7)
+    assert box["tills_1_right"][1][0] - box["tills_1_left"][0][0] == pytest.approx(538.6, abs=1e-9)
+    assert blank["tills.1.left"].length == 400
+    assert blank["tills.1.front"].length == pytest.approx(514.6, abs=1e-9)
+    bottom = blank["tills.1.bottom"]
+    assert (bottom.length, bottom.width) == pytest.approx((525.6, 387), abs=1e-9)
+    # Rows of 132, 12 free below and above: 108 high, the contract's 240 being the case's one row.
+    assert blank["tills.1.left"].width == pytest.approx(108, abs=1e-9)
+    one = checked(spec(CASE, TILLS.replace("rows: 2", "rows: 1")))
+    assert one.piece.part("tills.1.left").blank.width == pytest.approx(240, abs=1e-9)
+
+
+def test_the_wood_of_a_box():
+    r = checked(spec(CASE, TILLS))
+    # A side loses its groove, 6 deep, 6 and 0.2 of play wide, all along; the front likewise.
+    assert volume(r, "tills.1.left") == pytest.approx(400 * (108 * 12 - 6 * 6.2), abs=1e-6)
+    assert volume(r, "tills.1.front") == pytest.approx(514.6 * (108 * 12 - 6 * 6.2), abs=1e-6)
+
+
+def test_the_leaning_case_of_the_contract():
+    r = checked(spec(LEANING, LEANT))
+    assert told(r) == []
+    box = boxes(r.piece)
+    wide = box["tills_1_right"][1][0] - box["tills_1_left"][0][0]
+    assert wide == pytest.approx(573.53, abs=0.005)  # 658.59 - 222.67 tan 15 - 25.4
+    high = r.piece.part("tills.1.left").blank.width
+    assert high == pytest.approx(740 / 3 - 24, abs=1e-9)
+    # The spacer's two edges: (222.67 / 2 -+ 22.5) tan 15.
+    thin, wedge = ((high / 2 + k * 22.5) * tan(radians(15)) for k in (-1, 1))
+    assert (thin, wedge) == (pytest.approx(23.80, abs=0.005), pytest.approx(35.86, abs=0.005))
+    assert r.piece.part("tills.1.spacer_left").blank.thickness == pytest.approx(wedge, abs=1e-9)
+    for side in ("left", "right"):
+        assert volume(r, f"tills.1.spacer_{side}") == pytest.approx((thin + wedge) / 2 * 45 * 400, abs=1e-3)
+
+
+def test_behind_their_fronts_they_move_with_them():
+    r = checked(spec(CASE, FRONTS, TILLS.replace("rows: 2", "behind: faces")))
+    assert told(r) == []
+    assert boxes(r.piece)["tills_1_front"][0][1] == 18
+    (first, _) = r.piece.bodies
+    assert first.name == "tills.drawer_1"
+    assert isinstance(first.motion, Slide)
+    assert (first.motion.travel, tuple(first.motion.toward)) == (400, (0, -1, 0))
+    assert ("tills.1.front", "faces.faces.1") in {(j.a, j.b) for j in r.piece.joints if j.kind == "touch"}
+
+
+def test_a_runner_of_13_1_with_another_travel():
+    hardware = "hardware: {slide: {runner: side, length: 350, height: 40, side_clearance: 13.1, travel: 500}}\n"
+    r = checked(spec(CASE, TILLS, hardware=hardware))
+    assert told(r) == []
+    box = boxes(r.piece)
+    assert box["tills_1_right"][1][0] - box["tills_1_left"][0][0] == pytest.approx(564 - 26.2, abs=1e-9)
+    assert [b.motion.travel for b in r.piece.bodies if isinstance(b.motion, Slide)] == [500, 500]
+
+
+def test_rows_of_their_own_heights():
+    r = checked(spec(CASE, TILLS.replace("rows: 2", "heights: [90, 174]")))
+    assert told(r) == []
+    assert [r.piece.part(f"tills.{k}.left").blank.width for k in (1, 2)] == pytest.approx([66, 150], abs=1e-9)
+
+
+def test_a_given_width_that_leaves_the_runner_too_little_or_too_much():
+    for wide, room in (("542", 11.0), ("535", 14.5)):
+        r = checked(spec(CASE, TILLS.replace("rows: 2", f"rows: 1, width: {wide}")))
+        (found,) = r.findings
+        assert found.kind == "clearance"
+        assert found.values["room"] == pytest.approx(room, abs=1e-9)  # (564 - width) / 2
+        assert found.values["need"] == 12.7
+    assert told(checked(spec(CASE, TILLS.replace("rows: 2", "rows: 1, width: 538")))) == []  # 13.0: within half a mm
+
+
+def test_a_drawer_of_the_lower_case_hits_what_stands_before_it():
+    r = checked(spec(CASE, TILLS) + "room: {radiator: {from: [0, 0 - 300, 0], to: [600, 0 - 200, 120]}}\n")
+    (found,) = r.findings
+    assert found.kind == "travel"
+    assert found.values["at"] == pytest.approx(200, abs=0.03)
+    assert "drawer_1" in found.message
+
+
+def test_expanded_it_is_the_same_piece():
+    r = checked(spec(LEANING, FRONTS.replace("rows: 2", "rows: 3"), LEANT.replace("rows: 3", "behind: faces")))
+    assert told(r) == []
+    e = expanded(r)
+    assert told(e) == []
+    assert volumes(e) == pytest.approx(volumes(r), abs=1e-3)
+    assert len(e.piece.bodies) == 3
+
+
+@given(
+    lean=st.floats(-20, 20).map(lambda a: a if abs(a) > 4 else 0.0), rows=st.integers(1, 3), clear=st.floats(9, 20), turn=st.floats(-170, 170),
+    deep=st.floats(350, 700),
+)  # fmt: skip
+@settings(max_examples=10, deadline=None)
+def test_any_bank_fits_wherever_the_case_stands(lean: float, rows: int, clear: float, turn: float, deep: float):
+    way = f"right: {lean:.3f}" if lean >= 0 else f"left: {-lean:.3f}"
+    place = f"place: {{at: [1, 2, 3], turn: {turn:.2f}}}"
+    case = (f"{{case: body, outline: {{width: 800, height: 600, lean: {{{way}}}}}, depth: {deep:.2f}, stock: oak, "
+            f"back: {{stock: ply}}, {place}}}")  # fmt: skip
+    hardware = f"hardware: {{slide: {{runner: side, length: 300, height: 40, side_clearance: {clear:.2f}}}}}\n"
+    r = checked(
+        spec(
+            case,
+            FRONTS.replace("rows: 2", f"rows: {rows}"),
+            LEANT.replace("rows: 3", "behind: faces"),
+            hardware=hardware,
+        )
+    )
+    assert told(r) == []
+
+
+@pytest.mark.parametrize(
+    ("item", "said"),
+    [
+        (
+            TILLS.replace("rows: 2, ", ""),
+            "say how many drawers: `rows`, or `heights`, or the fronts that they are `behind`",
+        ),
+        (TILLS.replace("rows: 2", "rows: 9"), "too low for its bottom"),
+        (TILLS.replace("runner: slide", "runner: slyde"), "no hardware is called `slyde`; did you mean `slide`?"),
+        (TILLS.replace("bottom: ply", "bottom: ply, groove: {depth: 12}"), "a groove 12 mm deep in sides 12 mm thick"),
+        (TILLS.replace("opening: body", "opening: faces"), "no case beside this is called `faces`"),
+        (TILLS.replace("bottom: ply", "bottom: ply, behind: body"), "no fronts beside this is called `body`"),
+    ],
+)
+def test_a_mistake_is_told(item: str, said: str):
+    found = refused(spec(CASE, item))
+    assert len(found) == 1
+    assert said in found[0]
+
+
+def test_runners_too_long_for_the_case_and_sides_that_lean_without_spacers():
+    short = CASE.replace("depth: 450", "depth: 380")
+    assert "runners 400 mm long where the opening is 374 mm deep" in refused(spec(short, TILLS))[0]
+    assert "the sides lean: say what the `spacers`" in refused(spec(LEANING, LEANT.replace(", spacers: oak", "")))[0]
