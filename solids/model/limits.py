@@ -1,4 +1,4 @@
-"""How closely things must close: every threshold of the check, in one place; mm and degrees."""
+"""How closely things must close: every threshold of the check, in one place; mm, degrees and kg."""
 
 from __future__ import annotations
 
@@ -31,6 +31,7 @@ class Limits:
     near: float = 3.0  # how far a face looks for the one that it faces
     flush: float = 3.2  # steps up to this are looked at, 1/8 in and a little
     angle: float = 15.0  # degrees from opposite at which two faces still face each other
+    lift: float = 23.0  # kg that one person lifts, at best: load constant of the revised NIOSH lifting equation
     miter: float = 0.05  # degrees by which two bevels may miss their corner
 
 

@@ -54,7 +54,9 @@ def _one(word: Word, group: Group, scope: Scope) -> Bare:
         raise scope.ledger.tell(word.place, told)
     head, dot, rest = word.text.partition(".")
     within = group.groups.get(head)
-    known = [f"{head}.{b.id}" for b in within.inner.get().bares()] if within is not None and dot and rest else scope.known()
+    known = scope.known()
+    if within is not None and dot and rest:
+        known = [f"{head}.{b.id}" for b in within.inner.get().bares()]
     raise scope.ledger.tell(word.place, f"no part is called {quoted(word.text)}{nearest(word.text, known)}")
 
 

@@ -11,6 +11,7 @@ from solids.fit.rules import (
     loose_end,
     meeting,
     motion,
+    passage,
     reveal,
     ring,
     room,
@@ -32,5 +33,6 @@ RULES: tuple[Rule, ...] = (
     clearance.RULE,
     room.RULE,
     motion.RULE,
+    passage.RULE,
     tool.RULE,
 )
