@@ -21,17 +21,21 @@ FILES = sorted(HOUSE.rglob("*.py"))
 # Imports run downward only: a room may lean on those above it in this list and on no other.
 ROOMS = (
     "units",  # lengths as text; leans on nothing
+    "data",  # woods, sheets and fasteners, by name
     "model",  # plain values: what a piece is
-    "data",  # woods and sheets, by name
     "cuts",  # numbers of one cut each, from the model
     "joints",  # from where parts stand to cuts
     "assemblies",  # from a few sizes to the text of parts and joints
     "spec",  # text to a piece: knows every cut and joint by name
+    "lumber",  # what parts are sawn out of, and how they lie on the boards there are
     "kernel",  # a piece's numbers to meshes and solids; must not know that there was a text
     "fit",  # measures what the kernel made
+    "shop",  # the bench's papers, from the numbers and from what the fit measured
     "export",  # writes what the kernel made
     "report",  # tells what the fit found, and writes the manual from the tables of cuts, joints and rules
     "output",  # a folder, whole or not at all
+    "making",  # a checked piece, its solids made once for all writers
+    "writers",  # every kind of output by name
     "pipeline",  # the one file that knows all the rooms
     "cli",  # options in, pipeline called, exit status out
     "__main__",

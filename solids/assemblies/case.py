@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from solids.assemblies import inside
@@ -171,7 +171,7 @@ class Case:
         found = grown(self._walls(), 0.0, 0.0, rear)
         four = isinstance(self.outline, Outside)
         sides = tuple((w.name, w.name) for w in self._walls()) if four else ()
-        return Opening(found.corners, 0.0, rear, sides=sides)
+        return replace(found, sides=sides)
 
     def _wall(self, wall: Wall, walls: tuple[Wall, ...], opening: Opening) -> dict[str, Plain]:
         """One board: as long as its outside where it is mitered; of butted and rabbeted walls the sides run through."""

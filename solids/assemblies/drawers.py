@@ -9,13 +9,14 @@ r"""Drawers: boxes on runners, one above another; square and upright, even where
 
 The box is as long as its runner, from the front edge of the opening or from the
 rear of the fronts that it is `behind`. Front and rear stand between the sides;
-the bottom lies in grooves. Where a side leans, a tapered spacer as high as the
-runner fills what is behind it. The runners are at the box's middle height.
+the bottom lies in grooves. The runners are at the box's middle height. Where a
+side leans, a tapered spacer as high as the runner fills what is behind it; one
+of even thickness does so where a box is given narrower than it could be.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import ClassVar
@@ -34,12 +35,15 @@ from solids.model.field import (
     StockName,
     takes,
 )
+from solids.model.geometry import Frame
 from solids.model.hardware import Runner
 from solids.model.opening import Opening
 from solids.model.part import Stock
 
 PLAY = 0.2  # mm: how much wider than the bottom its groove is cut
 SHORT = 0.5  # mm: how much short of its groove's floor the bottom is, on each side
+EVEN = 1e-6  # mm: what differs by less is alike
+SIDES = ("left", "right")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +95,7 @@ class Drawers:
     above: float = takes(Length(zero=True), "room over each box in its row", 12.0)
     width: float | None = takes(Length(), "of the box; unsaid, as wide as the runners let it be", None)
     groove: Groove = takes(Record(Groove), "where the bottom lies", Groove())
-    spacers: Stock | None = takes(StockName(), "what fills the wedge behind a runner where a side leans", None)
+    spacers: Stock | None = takes(StockName(), "what fills the room behind a runner where a side leans", None)
 
     def problems(self) -> Iterator[Problem]:
         """Say what keeps them from being made: which field, and why."""
@@ -101,11 +105,15 @@ class Drawers:
         if self.rows is None and not self.heights and self.behind is None:
             yield "name", "say how many drawers: `rows`, or `heights`, or the fronts that they are `behind`"
             return
-        if self.behind is not None and self.behind.columns > 1:
+        if self.behind is not None and max(self.behind.columns, len(self.behind.widths)) > 1:
             yield "behind", "drawers fill one column; give each column an opening of its own, by its four sides"
             return
-        if self.behind is not None and len(self._bounds()) - 1 != self.behind.rows and not self.behind.heights:
-            yield "behind", f"{len(self._bounds()) - 1} drawers stand behind {self.behind.rows} fronts"
+        if self.behind is not None and not _is_same(self.behind.opening.frame, self.opening.frame):
+            yield "behind", "these fronts fill another case; drawers stand behind fronts of their own"
+            return
+        if self.behind is not None and len(self._bounds()) != len(self.behind.bounds()):
+            yield "behind", f"{len(self._bounds()) - 1} drawers stand behind {len(self.behind.bounds()) - 1} fronts"
+            return
         yield from self._box_problems()
 
     def _box_problems(self) -> Iterator[Problem]:
@@ -126,9 +134,23 @@ class Drawers:
             if self.runner.height > box.high - box.low:
                 yield "runner", f"runners {self.runner.height:g} mm high on boxes {box.high - box.low:.4g} mm high"
                 return
-            if self.spacers is None and self._leans(box):
-                yield "name", "the sides lean: say what the `spacers` behind the runners are made of"
+            told = self._spacer_problem(k, box)
+            if told is not None:
+                yield told
                 return
+
+    def _spacer_problem(self, k: int, box: Box) -> Problem | None:
+        """What is wrong behind the runners of a box."""
+        for right in (False, True):
+            room = self._behind(right, box)
+            if room is None:
+                return "name", f"a side of the opening has a corner behind the runner of drawer {k + 1}: move its row"
+            if self.spacers is None and abs(room[1] - room[0]) > EVEN:
+                return "name", "the sides lean: say what the `spacers` behind the runners are made of"
+            if self.spacers is None and self.width is None and room[0] > EVEN:
+                told = f"a side stands {room[0]:.4g} mm behind the runner of drawer {k + 1}"
+                return "name", f"{told}: say what the `spacers` there are made of"
+        return None
 
     def write(self) -> Written:
         """A box for each row, its spacers, and how it moves."""
@@ -139,23 +161,23 @@ class Drawers:
         for k, box in enumerate(self.boxes()):
             name = str(k + 1)
             parts, inner = self._box(box)
-            wedges = self._spacers(box)
+            wedges: dict[str, Plain] = {
+                f"spacer_{s}": w for s in SIDES if (w := self._spacer(s == "right", box)) is not None
+            }
             groups[name] = {"parts": parts | wedges, "joints": inner}
             moving[f"drawer_{name}"] = {"parts": [f"{name}.{p}" for p in parts], "slide": {"front": self.runner.runs}}
-            joints += [
-                self._clear(f"{name}.{s}", f"{name}.spacer_{s}") for s in ("left", "right") if f"spacer_{s}" in wedges
-            ]
-            around += self._around(name, wedges)
+            joints += [self._clear(f"{name}.{s}", f"{name}.spacer_{s}") for s in SIDES if f"spacer_{s}" in wedges]
+            around += self._around(name, box, wedges)
         return Written(joints=joints, groups=groups, moving=moving, around=around)
 
     def _clear(self, box: str, beside: str) -> Plain:
         return {"clearance": [box, beside], "gap": self.runner.side_clearance, "with": self.runner.name}
 
-    def _around(self, name: str, wedges: dict[str, Plain]) -> list[Plain]:
+    def _around(self, name: str, box: Box, wedges: Mapping[str, Plain]) -> list[Plain]:
         """What runners and spacers are screwed to, and the front that the box carries."""
         out: list[Plain] = []
-        for s in ("left", "right"):
-            beside = self.opening.side_named(s)
+        for s in SIDES:
+            beside = self.opening.beside(s, *self._runner_heights(box))
             if beside and f"spacer_{s}" in wedges:
                 out.append({"touch": [f"{self.name}.{name}.spacer_{s}", beside]})
             elif beside:
@@ -191,12 +213,22 @@ class Drawers:
         rows = self.rows or 1
         return [o.bottom + o.height * k / rows for k in range(rows + 1)]
 
-    def _leans(self, box: Box) -> bool:
-        return any(abs(self._slope(right, box)) > 1e-9 for right in (False, True))
+    def _runner_heights(self, box: Box) -> tuple[float, float]:
+        return box.middle - self.runner.height / 2, box.middle + self.runner.height / 2
 
-    def _slope(self, right: bool, box: Box) -> float:
-        edge = self.opening.side_edge(right, box.low, box.high)
-        return edge.slope if edge is not None else 0.0
+    def _behind(self, right: bool, box: Box) -> tuple[float, float] | None:
+        """The room from a runner to the side behind it, at the runner's foot and top; None where a corner is."""
+        low, high = self._runner_heights(box)
+        edge = self.opening.side_edge(right, low, high)
+        if edge is None:
+            return None
+        flat, way = self._flat(right, box)
+        return way * (edge.x(low) - flat), way * (edge.x(high) - flat)
+
+    def _flat(self, right: bool, box: Box) -> tuple[float, float]:
+        """Where a runner is screwed on, and the direction from there to the side."""
+        clear = self.runner.side_clearance
+        return (box.right + clear, 1.0) if right else (box.left - clear, -1.0)
 
     def _box(self, b: Box) -> tuple[dict[str, Plain], list[Plain]]:
         """Five parts, and how they are joined."""
@@ -228,23 +260,25 @@ class Drawers:
         joints: list[Plain] = [{"touch": [end, s]} for end in ("front", "rear") for s in ("left", "right")]
         return parts, joints
 
-    def _spacers(self, b: Box) -> dict[str, Plain]:
-        """The wedge on each side that leans, from the runner to the case."""
-        out: dict[str, Plain] = {}
-        for right in (False, True):
-            edge = self.opening.side_edge(right, b.low, b.high)
-            if self.spacers is None or edge is None or abs(edge.slope) < 1e-9:
-                continue
-            low, high = b.middle - self.runner.height / 2, b.middle + self.runner.height / 2
-            room = self.runner.side_clearance
-            flat = b.right + room if right else b.left - room
-            far = [edge.x(low), edge.x(high)]
-            outer = max(far) if right else min(far)
-            size = [self.runner.length, self.runner.height, abs(outer - flat)]
-            inward, away = ("left", "right") if right else ("right", "left")
-            place = {"at": [min(flat, outer), b.front, low], "length": "deep", "face": inward}
-            sign = 1.0 if right else -1.0
-            plane = {"through": [edge.x(low), 0.0, low], "square_to": [sign, 0.0, -sign * edge.slope]}
-            cuts = [{"trim": away, "to": plane, "name": "taper"}]
-            out[f"spacer_{away}"] = {"stock": self.spacers.name, "size": size, "place": place, "cuts": cuts}
-        return out
+    def _spacer(self, right: bool, box: Box) -> dict[str, Plain] | None:
+        """What fills the room behind a runner; None where there is none to fill."""
+        room = self._behind(right, box)
+        if self.spacers is None or room is None or max(room) <= EVEN or min(room) < -EVEN:
+            return None
+        low, high = self._runner_heights(box)
+        flat, way = self._flat(right, box)
+        inward, away = ("left", "right") if right else ("right", "left")
+        at = [flat if right else flat - max(room), box.front, low]
+        place = {"at": at, "length": "deep", "face": inward}
+        size = [self.runner.length, self.runner.height, max(room)]
+        spacer: dict[str, Plain] = {"stock": self.spacers.name, "size": size, "place": place}
+        if abs(room[1] - room[0]) > EVEN:
+            slope = (room[1] - room[0]) / (high - low)
+            side = {"through": [flat + way * room[0], 0.0, low], "square_to": [way, 0.0, -slope]}
+            spacer["cuts"] = [{"trim": away, "to": side, "name": "taper"}]
+        return spacer
+
+
+def _is_same(a: Frame, b: Frame) -> bool:
+    """Whether two frames stand in one place."""
+    return all(p.minus(q).length() < EVEN for p, q in ((a.origin, b.origin), (a.x, b.x), (a.y, b.y), (a.z, b.z)))

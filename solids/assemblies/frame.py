@@ -131,7 +131,7 @@ class Frame:
         return [
             {"reveal": [f"{self.name}.{part}", beside], "gap": self.reveal}
             for side, part in own.items()
-            if (beside := self.opening.side_named(side))
+            if (beside := self.opening.beside(side, self.opening.bottom, self.opening.top))
         ]
 
     def _square(self) -> bool:

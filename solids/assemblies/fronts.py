@@ -73,9 +73,11 @@ class Fronts:
             return
         yield from self._gap_problems()
         rows, columns = self._rows(), self._columns()
-        for which, given, count in (("heights", self.heights, rows), ("widths", self.widths, columns)):
-            if given and len(given) not in (count, count - 1):
-                yield which, f"{len(given)} {which} stand here for {count}"
+        for which, given, said, count in (
+            ("heights", self.heights, self.rows, rows), ("widths", self.widths, self.columns, columns)
+        ):  # fmt: skip
+            if given and (len(given) not in (count, count - 1) or 1 < said < count):
+                yield which, f"{len(given)} {which} stand here for {said}"
                 return
         if self.gap <= 0 and self.cut_from is not None:
             yield (
@@ -232,7 +234,7 @@ class Fronts:
             {"reveal": [f"{self.name}.{self._named(k, side)}", beside], "gap": gap}
             for k, f in enumerate(found)
             for side in self._outer(f)
-            if (beside := self.opening.side_named(side))
+            if (beside := self.opening.beside(side, f.low, f.high))
         ]
 
     def _outer(self, f: Face) -> Iterator[str]:

@@ -119,4 +119,4 @@ def is_convex(walls: Sequence[Wall]) -> bool:
 
 def grown(walls: Sequence[Wall], by: float, front: float, rear: float) -> Opening:
     """The inside of the walls, grown into them by so much, between two depths. Raises ValueError where none is left."""
-    return Opening.between([w.plane(w.thick - by) for w in walls], front, rear)
+    return Opening.between([w.plane(w.thick - by) for w in walls], front, rear, [w.name for w in walls])

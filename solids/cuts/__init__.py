@@ -13,7 +13,7 @@ from solids.cuts.notch import Notch
 from solids.cuts.rabbet import Rabbet
 from solids.cuts.saw import Bevel, Compound, Miter
 from solids.cuts.taper import Taper
-from solids.cuts.tenon import Tenon, Tongue, around
+from solids.cuts.tenon import Tenon, Tongue, around, around_slanting
 from solids.cuts.trench import Dado, Groove
 from solids.cuts.trim import Trim
 from solids.model.geometry import Waste
@@ -41,5 +41,9 @@ def wastes(blank: Blank, made: Iterable[Made]) -> Iterator[tuple[int, tuple[Wast
             continue
         same = [i for i, o in enumerate(made) if isinstance(o.cut, Tongue | Tenon) and o.cut.side is cut.side]
         done.update(same)
+        slanting = [c for i in same if isinstance(c := made[i].cut, Tenon) and c.to is not None]
+        if slanting:
+            yield k, around_slanting(blank, slanting)
+            continue
         stands = [s for i in same for s in made[i].cut.stands(blank)]  # type: ignore[attr-defined]
         yield k, tuple(around(blank, cut.side, stands))

@@ -10,22 +10,28 @@
 
 A tongue is as wide as the part and may stand on an end or an edge; tenons stand
 on an end, and several on one end all stand. What `at` leaves unsaid is centred.
-The blank is measured over the longest; the shoulder lies that far in.
+The blank is measured over the longest; the shoulder lies that far in. Where an
+apron meets a leaning leg, `to: PART.SIDE` lays the shoulder in that side, and
+the tenon stands square to it.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, NamedTuple
 
 from solids.cuts.row import Row
 from solids.cuts.shapes import OVER, At, at_problems, span
+from solids.cuts.shoulder import MOST, Standing, around_standing, standing
 from solids.model.field import At as AtKind
-from solids.model.field import Length, Name, Record, SideOf, takes
-from solids.model.geometry import Corner, Prism, Vector, Waste
+from solids.model.field import Length, Name, Record, SideOf, Target, takes
+from solids.model.geometry import Corner, Plane, Prism, Vector, Waste
 from solids.model.part import Blank, Problem
 from solids.model.side import Side, sides_of
+
+SHORT = 0.01  # mm by which a blank may end short, by rounding
 
 
 class Stand(NamedTuple):
@@ -90,11 +96,14 @@ class Tenon:
     thickness: float = takes(Length(), "through the part")
     at: At = takes(AtKind(), "how far it is from an edge or a face", ())
     row: Row | None = takes(Record(Row), "repeats it", None)
+    to: Plane | None = takes(Target(), "the plane that its shoulder lies in, or `PART.SIDE`, in place of square", None)
     name: str = takes(Name(), "what it is called", "")
 
     def problems(self, blank: Blank) -> Iterator[Problem]:
         """It must stand within the end."""
         yield from at_problems(blank, self.side, self.at, self.row)
+        if self.to is not None:
+            yield from self._slanting_problems(blank)
         if self.thickness > blank.thickness:
             yield "thickness", f"{self.thickness:g} mm is thicker than the part, {blank.thickness:g} mm"
         if self.width > blank.width:
@@ -107,9 +116,43 @@ class Tenon:
         v0, v1 = span(blank, self.at, v, self.thickness)
         return _in_row(Stand(u0, u1, v0, v1, self.length), u, self.at, self.row)
 
+    def standing(self, blank: Blank) -> Standing:
+        """The tenon on a shoulder that lies in a plane."""
+        first = self.stands(blank)[0]
+        return standing(blank, self, ((first.u0 + first.u1) / 2, (first.v0 + first.v1) / 2))
+
     def waste(self, blank: Blank) -> tuple[Waste, ...]:
         """All but the tenons of this one cut."""
+        if self.to is not None:
+            return around_slanting(blank, [self])
         return tuple(around(blank, self.side, self.stands(blank)))
+
+    def _slanting_problems(self, blank: Blank) -> Iterator[Problem]:
+        assert self.to is not None
+        lean = math.degrees(math.acos(min(1.0, abs(self.to.normal.dot(self.side.outward)))))
+        if lean > MOST:
+            yield "to", f"a shoulder {lean:.4g} degrees from square is none; it may be {MOST:g}"
+            return
+        if self.row is not None:
+            yield "row", "on a slanting shoulder each tenon is a cut of its own"
+        end = blank.plane(self.side)
+        over = max(end.normal.dot(corner) for corner in self.standing(blank).tip()) - end.offset
+        if over > SHORT:
+            yield "length", f"the blank ends {over:.4g} mm short of the end of this tenon"
+
+
+def around_slanting(blank: Blank, tenons: Sequence[Tenon]) -> tuple[Prism, ...]:
+    """All beyond a slanting shoulder but for the tenons that stand on it."""
+    found = [t.standing(blank) for t in tenons]
+    far = sum(blank.size)
+    frame, boxes = found[0].frame, []
+    for t in found:
+        x, y, _ = frame.local_point(t.frame.origin)
+        a, b = t.width / 2, t.thickness / 2
+        boxes.append(Stand(x - a, x + a, y - b, y + b, t.length))
+    us = sorted({-far, far, *(x for s in boxes for x in (s.u0, s.u1))})
+    vs = sorted({-far, far, *(x for s in boxes for x in (s.v0, s.v1))})
+    return tuple(around_standing(blank, found, _largest_empty(us, vs, boxes)))
 
 
 def _in_row(first: Stand, u: Side, at: At, row: Row | None) -> list[Stand]:

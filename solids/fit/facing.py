@@ -22,6 +22,7 @@ LEAST_AREA = 1.0  # mm²: smaller overlaps are corners, not joints
 LEAST_WIDTH = 0.05  # mm: thinner ones are two outlines that share an edge
 SLICE = 20_000  # part pairs at a time, so that memory stays flat
 PARALLEL = 1e-12
+GRAIN = 9  # decimals of a mm
 
 
 @dataclass(slots=True)
@@ -95,7 +96,7 @@ def _candidates(scene: Scene, a: Ints, b: Ints, reach: float, angle: float) -> t
 def overlapping(scene: Scene, a: Ints, b: Ints, along: Floats, origin: Floats, reach: float) -> Facing:
     """Of candidate pairs, those whose outlines overlap, measured."""
     x, y = plane_axes(along)
-    first, second = laid(scene, a, x, y, origin), laid(scene, b, x, y, origin)
+    first, second = (_settled(laid(scene, face, x, y, origin)) for face in (a, b))
     keep = shapely.intersects(first, second)
     a, b, along, x, y, origin = (z[keep] for z in (a, b, along, x, y, origin))
     overlap = shapely.intersection(first[keep], second[keep])
@@ -103,6 +104,11 @@ def overlapping(scene: Scene, a: Ints, b: Ints, along: Floats, origin: Floats, r
     zero = np.zeros(len(a))
     pairs = Facing(a, b, along, x, y, origin, overlap, zero, zero, zero, zero, np.zeros((len(a), 3)))
     return measured(scene, pairs.take(_large(overlap)))
+
+
+def _settled(outlines: Polygons) -> Polygons:
+    """Outlines whose corners are one where they differ in the last bits only: else their overlap may come out empty."""
+    return np.asarray(shapely.transform(outlines, lambda flat: np.round(flat, GRAIN)))
 
 
 def _large(overlap: Polygons) -> Any:

@@ -19,7 +19,7 @@ short of a side of B, and notches A to match.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar, NamedTuple
 
 from solids.cuts.notch import Notch
@@ -32,7 +32,7 @@ from solids.joints.outcome import Outcome, apart, local_plane
 from solids.joints.trench import Walls, trench
 from solids.model.field import Choice, Distances, Length, PartName, takes
 from solids.model.geometry import Frame, Plane, Vector
-from solids.model.part import Cut, Part
+from solids.model.part import Blank, Cut, Part
 from solids.model.side import SIDES, Side
 
 SHORT = 0.01  # mm by which a blank may end short of a long point, by rounding
@@ -61,6 +61,11 @@ class House:
 
     def make(self, a: Part, b: Part) -> Outcome:
         """The trench in `b`, and what must be cut off or notched in `a`."""
+        alone = _tenon_toward(a, b)
+        if alone is not None and (self.depth is not None or self.stop):
+            return Outcome(trouble=f"the tenon of {a.id} on its slanting shoulder goes in whole: no `depth`, no `stop`")
+        if alone is not None:
+            return self.make(alone, b)
         entry = _Entry.of(a, b)
         if entry is None:
             return Outcome(trouble=f"{a.id} already stands inside {b.id}", gap=0.0)
@@ -115,6 +120,21 @@ class House:
                 deep = max(depth, entry.reach(a, b))  # from the end of the blank, which is cut off at `depth`
                 notches += (Notch(corner=((entry.guest_side, deep), (edge, spare + self.room))),)
         return (low, high), notches
+
+
+def _tenon_toward(a: Part, b: Part) -> Part | None:
+    """A tenon of A on a slanting shoulder, as a part of its own that goes in square; None where B meets no such one."""
+    found = [m.cut.standing(a.blank) for m in a.cuts if isinstance(m.cut, Tenon) and m.cut.to is not None]
+    if not found:
+        return None
+    near = b.frame.point(b.blank.middle())
+    best = min(found, key=lambda s: a.frame.point(s.frame.origin).minus(near).length())
+    back = a.blank.length / 2
+    x, y, z = best.frame.z, best.frame.x, best.frame.y
+    corner = Vector(-best.width / 2, -best.thickness / 2, -back)
+    frame = Frame(x, y, z, best.frame.point(corner)).within(a.frame)
+    size = Vector(back + best.length, best.width, best.thickness)
+    return replace(a, blank=Blank(size, 0, Side.TOP, grained=a.blank.grained), cuts=(), frame=frame)
 
 
 def _floor(a: Part, b: Part, side: Side, depth: float) -> Plane:

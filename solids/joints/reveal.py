@@ -23,7 +23,7 @@ class Reveal:
     """Edges of both parts of `parts` stay that far apart."""
 
     kind: ClassVar[str] = "reveal"
-    example: ClassVar[str] = "{reveal: [front.1, front.2], gap: 3}"
+    example: ClassVar[str] = "{reveal: [faces.1, faces.2], gap: 3}"
     fit: ClassVar[str] = "loose"
 
     parts: tuple[object, ...] = takes(PartName(many=True), "the two parts", head=True)

@@ -5,7 +5,7 @@ Seen from the front: an outline in x and z, between a front and a rear.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -30,7 +30,8 @@ class Opening:
     """Corners `[x, z]` anticlockwise as seen from the front, convex; y from `front` to `rear`; all mm.
 
     `frame` is where its axes stand. `sides` are the names of what bounds it on
-    the left, right, bottom and top, in the axes' own group, where there is one part for each.
+    the left, right, bottom and top, in the axes' own group, where there is one part for each;
+    `walls` are those of what bounds each edge, from its corner to the next, where there are more.
     """
 
     corners: tuple[tuple[float, float], ...]
@@ -38,10 +39,11 @@ class Opening:
     rear: float
     frame: Frame = STILL
     sides: tuple[tuple[str, str], ...] = ()
+    walls: tuple[str, ...] = ()
 
     @classmethod
-    def between(cls, planes: Iterable[Plane], front: float, rear: float) -> Opening:
-        """The opening inside planes that are square to the front, each looking out of it.
+    def between(cls, planes: Sequence[Plane], front: float, rear: float, names: Sequence[str] = ()) -> Opening:
+        """The opening inside planes that are square to the front, each looking out of it; `names` are of their parts.
 
         Raises ValueError where they leave nothing.
         """
@@ -52,7 +54,10 @@ class Opening:
             raise ValueError("nothing lies between these")
         if max(abs(c) for corner in corners for c in corner) > 9e6:
             raise ValueError("these don't close it on all sides")
-        return cls(tuple(corners), front, rear)
+        found = cls(tuple(corners), front, rear)
+        if not names:
+            return found
+        return replace(found, walls=tuple(names[_along(planes, edge)] for edge in found._edges()))
 
     @property
     def bottom(self) -> float:
@@ -102,22 +107,46 @@ class Opening:
         """The part that bounds it on a side, as its own group calls it; nothing where there is no one part."""
         return dict(self.sides).get(side, "")
 
+    def beside(self, side: str, low: float, high: float) -> str:
+        """The part that bounds it on the left or right between two heights, or at its bottom or top; "" for no one."""
+        if not self.walls:
+            return self.side_named(side)
+        at = (low + high) / 2
+        found = {wall for edge, wall in zip(self._edges(), self.walls, strict=True) if self._is_on(edge, side, at)}
+        return found.pop() if len(found) == 1 else ""
+
+    def _is_on(self, edge: tuple[tuple[float, float], tuple[float, float]], side: str, at: float) -> bool:
+        """Whether an edge is on a side: anticlockwise those on the right run up, those on the left down."""
+        z0, z1 = edge[0][1], edge[1][1]
+        if side in ("left", "right"):
+            return z0 < at < z1 if side == "right" else z1 < at < z0
+        return max(abs(z - (self.bottom if side == "bottom" else self.top)) for z in (z0, z1)) < 1e-7
+
     def within(self, frame: Frame, name: str) -> Opening:
         """The same, when its axes stand at `frame`, in a group of that name."""
         sides = tuple((s, f"{name}.{part}") for s, part in self.sides)
-        return replace(self, frame=self.frame.within(frame), sides=sides)
+        walls = tuple(f"{name}.{wall}" if wall else "" for wall in self.walls)
+        return replace(self, frame=self.frame.within(frame), sides=sides, walls=walls)
 
     def mirrored(self, axis: int, at: float) -> Opening:
         """As the handed twin of its group has it, `axis` and `at` in the outer axes."""
         frame = self.frame.mirrored(axis, at)
+        if axis != 0:  # the frame's x is turned to the other hand only for a mirror across x
+            return replace(self, frame=frame)
         corners = tuple((-x, z) for x, z in reversed(self.corners))
+        walls = (*self.walls[-2::-1], *self.walls[-1:])  # an edge goes by its first corner, which was its last
         swap = {"left": "right", "right": "left"}
-        if axis != 0:  # the frame's x was turned to the other hand only for a mirror across x
-            corners, swap = self.corners, {}
-        return replace(self, corners=corners, frame=frame, sides=tuple((swap.get(s, s), p) for s, p in self.sides))
+        sides = tuple((swap.get(s, s), p) for s, p in self.sides)
+        return replace(self, corners=corners, frame=frame, sides=sides, walls=walls)
 
     def _edges(self) -> list[tuple[tuple[float, float], tuple[float, float]]]:
         return list(zip(self.corners, (*self.corners[1:], self.corners[0]), strict=True))
+
+
+def _along(planes: Sequence[Plane], edge: tuple[tuple[float, float], tuple[float, float]]) -> int:
+    """Which of the planes an edge lies in."""
+    off = [max(abs(p.normal.dot(Vector(x, 0.0, z)) - p.offset) for x, z in edge) for p in planes]
+    return off.index(min(off))
 
 
 def _at(edge: tuple[tuple[float, float], tuple[float, float]], z: float) -> tuple[float, ...]:

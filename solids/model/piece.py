@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from solids.model.boards import Board
 from solids.model.carrying import Module, Obstacle, Passage
 from solids.model.finding import Place
 from solids.model.geometry import Vector
@@ -65,7 +66,8 @@ class Piece:
 
     `again` reads the spec once more with something added to the numbers at some
     places: what the search for a cause asks. None for a piece made by hand.
-    `bodies` are what moves; `hardware` is what the spec declares, by name; `drawing` the words of the title block.
+    `bodies` are what moves; `hardware` is what the spec declares, by name; `drawing` the words of the title block;
+    `on_hand` what parts can be cut from.
     `measured` is what was measured on the wood, where any of it is off, and `plan` the piece as it was to be.
     """
 
@@ -80,6 +82,7 @@ class Piece:
     modules: tuple[Module, ...] = ()
     passages: tuple[Passage, ...] = ()
     room: tuple[Obstacle, ...] = ()
+    on_hand: tuple[Board, ...] = ()
     hardware: Mapping[str, Hardware] = field(default_factory=dict, hash=False)
     drawing: Mapping[str, str] = field(default_factory=dict, hash=False)
     source: str = ""

@@ -32,6 +32,8 @@ EXAMPLES = {
     "miter": ("miter", "miter-unlike", "miter-flat"),
     "lap": ("lap",),
     "touch": ("touch", "touch-by"),
+    "reveal": ("reveal",),
+    "clearance": ("clearance",),
 }
 
 
@@ -87,7 +89,7 @@ def cut_pages() -> str:
 
 
 def _family(module: str, kinds: list[str]) -> str:
-    out = [f"### {', '.join(kinds)}", *_said(module)]
+    out = [f"### {', '.join(kinds)}", *said(module)]
     for kind in kinds:
         if len(kinds) > 1:
             out.append(f"#### {kind}")
@@ -95,7 +97,7 @@ def _family(module: str, kinds: list[str]) -> str:
     return "\n\n".join(out)
 
 
-def _said(module: str) -> list[str]:
+def said(module: str) -> list[str]:
     """A module's own page: pictures in fences, text as it is."""
     title, _, rest = inspect.cleandoc(sys.modules[module].__doc__ or "").partition("\n")
     blocks = [f"{title.partition(': ')[2][:1].upper()}{title.partition(': ')[2][1:]}"]
@@ -160,7 +162,7 @@ def fields_table(type_: type[Any]) -> str:
 
 def _field_rows(type_: type[Any], kind: str, before: str) -> Iterator[tuple[str, str, str, str]]:
     for d in f.declared(type_):
-        key, takes = d.name, d.metadata["kind"]
+        key, takes = f.key_of(d), d.metadata["kind"]
         if d.metadata["head"]:
             key = kind
         words = "a [row](#rows)" if takes == f.Record(Row) else kind_words(takes)
@@ -192,7 +194,7 @@ def joint_pages() -> str:
 def _joint_page(kind: str, type_: type[Any]) -> str:
     out = [
         f"### {kind}, a joint",
-        *_said(type_.__module__),
+        *said(type_.__module__),
         f"![{kind}: the parts drawn apart, and together](pictures/joint-{kind}.svg)",
         fields_table(type_),
     ]

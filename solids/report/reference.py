@@ -21,9 +21,11 @@ from solids.fit.rule import Rule
 from solids.fit.rules import RULES
 from solids.joints import JOINTS
 from solids.model.field import declared
+from solids.model.hardware import HARDWARE
 from solids.model.limits import LIMITS, REPLACEABLE, Band
 from solids.model.shop import Shop
 from solids.report import catalog
+from solids.report.assembly_pages import assembly_index, assembly_pages, assembly_pictures
 from solids.report.catalog import prose
 from solids.report.manual import kind_words
 from solids.report.picture import Mark, Panel, all_cuts, moved, panel, picture, sheet
@@ -48,6 +50,7 @@ LIMIT_WORDS = {
     "loose": "floating panels, drawer bottoms: the play",
     "step": "faces that should be flush: the step",
     "lip": "bevels that meet: the widest strip left bare",
+    "reveal": "gaps round fronts: how far one may be from what was asked, and those of one front may differ",
     "wood_left": "the least wood between two surfaces of one part",
 }
 APART = {"side": (-110.0, 0.0, 0.0), "other_side": (110.0, 0.0, 0.0), "back": (0.0, 560.0, 0.0)}
@@ -70,7 +73,8 @@ def fenced(text: str, kind: str = "yaml") -> str:
 
 def pictures() -> dict[str, str]:
     """Every picture by the name of its file."""
-    return {"wall-shelf.svg": _wall_shelf(), "sides.svg": _sides(), "places.svg": _places(), **catalog.pictures()}
+    plain = {"wall-shelf.svg": _wall_shelf(), "sides.svg": _sides(), "places.svg": _places()}
+    return {**plain, **catalog.pictures(), **assembly_pictures()}
 
 
 def _wall_shelf() -> str:
@@ -195,6 +199,9 @@ PUT: dict[str, Callable[[], str]] = {
     "cuts": catalog.cut_pages,
     "joint-links": lambda: _links({k: f"{k}-a-joint" for k in JOINTS}),
     "joints": catalog.joint_pages,
+    "assembly-index": assembly_index,
+    "assemblies": assembly_pages,
+    "hardware": lambda: "\n\n".join(f"#### {k}\n\n{catalog.fields_table(type_)}" for k, type_ in HARDWARE.items()),
     "finding-table": lambda: prose("findings.md").rstrip(),
     "findings": _findings,
     "later": lambda: ", ".join(f"`{word}`" for word in LATER),

@@ -270,4 +270,12 @@ APART: dict[str, Apart] = {
     "touch": Apart(
         {"rail": (50, 0, 0)}, marks=(_note("post", (0, 0, 10), (-22, 0)), _note("rail", (175, 7, 90), (-10, 18)))
     ),
+    "reveal": Apart(
+        {"second": (30, 0, 0)},
+        marks=(_note("first", (40, 0, 0), (-10, 20)), _note("second", (165, 0, 0), (0, 20))),
+    ),
+    "clearance": Apart(
+        {"box": (40, 0, 0)},
+        marks=(_note("side", (0, 0, 20), (-24, 0)), _note("box", (90, 0, 40), (22, 10))),
+    ),
 }

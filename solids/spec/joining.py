@@ -41,6 +41,7 @@ def joined(given: Sequence[Node], contents: Contents, scope: Scope, broken: list
         r = Reading(scope)
         try:
             joint, place = item_of(JOINTS, item, r, "a joint")
+            _refuse_problems(joint, r, place)
             pairs = _pairs(joint, own, scope, place, broken)
             for a, b in pairs:
                 if getattr(joint, "by", ()):
@@ -53,6 +54,15 @@ def joined(given: Sequence[Node], contents: Contents, scope: Scope, broken: list
         except Told:
             continue
     return Contents([replace(p, cuts=(*p.cuts, *added[p.id])) for p in parts], found, bodies)
+
+
+def _refuse_problems(joint: Any, r: Reading, place: Place) -> None:
+    """Tell what is wrong with a joint's own fields. Raises Told where anything is."""
+    problems = list(joint.problems()) if hasattr(joint, "problems") else []
+    for which, told in problems:
+        r.tell(r.places.get(which, place), told)
+    if problems:
+        raise Told(joint.kind)
 
 
 def _pairs(joint: Any, parts: Directory, scope: Scope, place: Place, broken: list[str]) -> list[tuple[Part, Part]]:
@@ -170,9 +180,8 @@ def _by_hand(joint: Any, a: Part, b: Part, place: Place, scope: Scope) -> Joint:
             raise scope.ledger.tell(word.place, f"neither part has a cut `{word.text[:60]}`{nearest(word.text, known)}")
         cuts.append((owner.id, name))
     outcome = _as_asked(joint, a, b)
-    return Joint(
-        joint.like, a.id, b.id, joint.fit, tuple(cuts), place, outcome.trouble, outcome.gap, joint.depth
-    )  # fmt: skip
+    made = Joint(joint.like, a.id, b.id, joint.fit, tuple(cuts), place, outcome.trouble, outcome.gap, joint.depth)
+    return replace(made, hardware=joint.with_.name if joint.with_ else "")
 
 
 def _as_asked(joint: Any, a: Part, b: Part) -> Outcome:

@@ -28,7 +28,7 @@ KEYS = (
     "shop", "measured", *SECTIONS,
 )  # fmt: skip
 LATER = {
-    "seasons": "seasons", "vary": "families of sizes", "on_hand": "boards on hand",
+    "seasons": "seasons", "vary": "families of sizes",
 }  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from solids.assemblies import ASSEMBLIES
 from solids.cuts import CUTS
 from solids.joints import JOINTS
 from solids.model import field as f
+from solids.model.boards import Board
 from solids.model.carrying import Passage
 from solids.model.hardware import HARDWARE
 from solids.model.limits import LIMITS, REPLACEABLE, Band
@@ -48,6 +49,7 @@ def schema() -> dict[str, Any]:
         "modules": _named({"type": ["string", "array"], "items": {"type": "string"}}),
         "passages": _named(kind_schema(f.Record(Passage))),
         "room": _named(_object({"from": POINT, "to": POINT}, ["from", "to"])),
+        "on_hand": _named(kind_schema(f.Record(Board))),
         "drawing": {"type": "object", "additionalProperties": {"type": ["string", "number"]}},
         "limits": _limits(),
         "shop": kind_schema(f.Record(Shop)),

@@ -13,6 +13,7 @@ from solids.model.carrying import Module, Obstacle, Passage
 from solids.model.geometry import Vector
 from solids.model.piece import Piece
 from solids.spec.joining import Directory, part_ids
+from solids.spec.on_hand import on_hand
 from solids.spec.placing import point
 from solids.spec.scope import Scope, Told, as_list, as_map, as_word, each, refuse_unknown
 from solids.spec.source import Entry, Map
@@ -77,6 +78,7 @@ def drawing(node: Map, scope: Scope, piece: Piece) -> Piece:
 
 SECTIONS: dict[str, Section] = {
     "modules": modules, "passages": passages, "room": room, "drawing": drawing,
+    "on_hand": on_hand,
 }  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from solids.spec.scope import Scope, Told, as_map
 from solids.spec.source import Node
 from solids.spec.values import Reading, read_record
 
-LATER = {"kerf": "parts lists", "true_to": "the spread of a shop's own errors"}
+LATER = {"true_to": "the spread of a shop's own errors"}
 
 
 def read_shop(node: Node | None, scope: Scope, place: Place) -> Shop:

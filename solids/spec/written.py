@@ -14,7 +14,7 @@ from solids.model.part import Blank, Made, Part
 from solids.model.piece import Piece
 from solids.model.shop import Shop
 from solids.model.side import Side
-from solids.spec.written_whole import hardware_lines, whole_lines
+from solids.spec.written_whole import hardware_lines, value_words, whole_lines
 from solids.spec.written_words import flat_id, plain_number, quoted
 from solids.units import exact
 
@@ -50,7 +50,7 @@ def _lines(piece: Piece) -> Iterator[str]:
 def _shop_line(shop: Shop) -> Iterator[str]:
     """What the tools can do, where anything is said of it."""
     said = [(d.name, getattr(shop, d.name)) for d in f.declared(Shop)]
-    words = [f"{name}: {plain_number(value)}" for name, value in said if value is not None]
+    words = [f"{name}: {value_words(value)}" for name, value in said if value is not None]
     if words:
         yield f"shop: {{{', '.join(words)}}}"
 

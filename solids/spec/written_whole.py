@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from solids.model import field as f
+from solids.model.boards import Board
 from solids.model.carrying import Passage
 from solids.model.geometry import Vector
 from solids.model.motion import Body, Slide
@@ -21,7 +22,20 @@ def whole_lines(piece: Piece) -> Iterator[str]:
     yield from _section("passages", ((p.name, _passage(p)) for p in piece.passages))
     room = ((o.name, f"{{from: {_point(o.low)}, to: {_point(o.high)}}}") for o in piece.room)
     yield from _section("room", room)
+    yield from _section("on_hand", ((b.name, _board(b)) for b in _usable(piece)))
     yield from _section("drawing", ((quoted(k), quoted(v)) for k, v in piece.drawing.items()))
+
+
+def _usable(piece: Piece) -> Iterator[Board]:
+    """The boards on hand that are of a stock which some part is made of."""
+    used = {p.stock.name for p in piece.parts if p.stock}
+    return (b for b in piece.on_hand if b.stock.name in used)
+
+
+def _board(board: Board) -> str:
+    size = f"[{plain_number(board.length)}, {plain_number(board.width)}]"
+    thick = "" if board.thickness is None else f", thickness: {plain_number(board.thickness)}"
+    return f"{{stock: {board.stock.name}, size: {size}{thick}, count: {plain_number(board.count)}}}"
 
 
 def hardware_lines(piece: Piece) -> Iterator[str]:
@@ -33,16 +47,17 @@ def hardware_lines(piece: Piece) -> Iterator[str]:
 def _record(value: Any) -> str:
     """A record's fields that say anything."""
     said = [(d, getattr(value, d.name)) for d in f.declared(type(value))]
-    return "{" + ", ".join(f"{f.key_of(d)}: {_value(v)}" for d, v in said if v is not None and v != ()) + "}"
+    return "{" + ", ".join(f"{f.key_of(d)}: {value_words(v)}" for d, v in said if v is not None and v != ()) + "}"
 
 
-def _value(value: Any) -> str:
+def value_words(value: Any) -> str:
+    """A number, a word, a list or a record as a spec says it."""
     if isinstance(value, str):
         return quoted(value)
     if isinstance(value, float | int):
         return plain_number(value)
     if isinstance(value, tuple):
-        return f"[{', '.join(_value(v) for v in value)}]"
+        return f"[{', '.join(value_words(v) for v in value)}]"
     return _record(value)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import radians, tan
+from math import hypot, radians, tan
 
 import pytest
 from assembled import boxes, checked, expanded, refused, text, told, volume, volumes
@@ -107,6 +107,66 @@ def test_a_given_width_that_leaves_the_runner_too_little_or_too_much():
     assert told(checked(spec(CASE, TILLS.replace("rows: 2", "rows: 1, width: 538")))) == []  # 13.0: within half a mm
 
 
+def test_a_box_given_narrower_stands_on_spacers_of_even_thickness():
+    r = checked(spec(CASE, TILLS.replace("rows: 2", "rows: 1, width: 500, spacers: oak")))
+    assert told(r) == []
+    # 564 less a box of 500 and twice 12.7 leaves 38.6: 19.3 behind each runner, at the middle of the box, 18 + 132.
+    box = boxes(r.piece)
+    assert box["tills_1_spacer_left"] == ((18, 0, 127.5), (37.3, 400, 172.5))
+    assert box["tills_1_spacer_right"] == ((562.7, 0, 127.5), (582, 400, 172.5))
+    assert r.piece.part("tills.1.spacer_left").cuts == ()
+
+
+def test_in_a_case_of_five_sides_each_spacer_fills_what_is_behind_its_runner():
+    # The right side flares by 100 in 300 and goes on upright; the runners keep away from where the two meet.
+    five = ("{case: body, outline: [[0, 0], [600, 0], [700, 300], [700, 600], [0, 600]], depth: 450, stock: oak, "
+            "walls: [bottom, flare, right, top, left], back: {stock: ply}}")  # fmt: skip
+    item = TILLS.replace("rows: 2", "heights: [200, 240], spacers: thick")
+    hardware = SLIDE.replace("12.7", "13.1")
+    r = checked(spec(five, item, hardware=hardware))
+    assert told(r) == []
+    # Row 1 is 18 to 218: its box 30 to 206, the runner 95.5 to 140.5. Square in the flare, x grows by 1/3 of z.
+    low, high = (95.5 - 30) / 3, (140.5 - 30) / 3
+    assert volume(r, "tills.1.spacer_right") == pytest.approx((low + high) / 2 * 45 * 400, rel=1e-7)
+    # Row 2 is 218 to 458, its box from 230; the runner, 315.5 to 360.5, is before the upright side at 700 - 18.
+    level = 18 * hypot(1, 3) / 3  # the flare's thickness, level
+    flat = 600 + 230 / 3 - level
+    assert r.piece.part("tills.2.spacer_right").blank.thickness == pytest.approx(682 - flat, abs=1e-7)
+    assert {p.id for p in r.piece.parts if "spacer" in p.id} == {"tills.1.spacer_right", "tills.2.spacer_right"}
+    pairs = {(j.kind, j.a, j.b) for j in r.piece.joints}
+    assert {("touch", "tills.1.spacer_right", "body.flare"), ("touch", "tills.2.spacer_right", "body.right"),
+            ("clearance", "tills.3.right", "body.right"), ("clearance", "tills.1.left", "body.left")} <= pairs  # fmt: skip
+    assert volumes(expanded(r)) == pytest.approx(volumes(r), abs=1e-3)
+    (told_of,) = refused(spec(five, TILLS.replace("rows: 2", "rows: 3, spacers: thick")))
+    assert "a side of the opening has a corner behind the runner of drawer 2: move its row" in told_of
+    (told_of,) = refused(spec(five.replace("[700, 300]", "[700, 40]"), TILLS))
+    assert "mm behind the runner of drawer 1: say what the `spacers` there are made of" in told_of
+
+
+def test_a_box_too_wide_for_a_leaning_case_is_told_and_gets_no_spacer_inside_the_wood():
+    r = checked(spec(LEANING, LEANT.replace("rows: 3", "rows: 3, width: 700")))
+    assert {"clearance", "interference"} & {f.kind for f in r.findings}
+    assert not [p.id for p in r.piece.parts if "spacer" in p.id]
+
+
+def test_pedestals_leaned_turned_mirrored_and_copied_within_a_group():
+    bank = LEANING, FRONTS.replace("rows: 2", "rows: 3"), LEANT.replace("rows: 3", "behind: faces")
+    inner = "\n".join(f"      - {a}" for a in bank)
+    groups = (f"groups:\n  bay:\n    place: {{at: [10, 20, 30], lean: {{rear: 5}}, turn: 35}}\n    assemblies:\n{inner}\n"
+              "  twin: {mirror: bay, about: {x: 3000}}\n")  # fmt: skip
+    r = checked(f"title: Tried out\nunits: mm\nstock:\n{STOCK}{SLIDE}{groups}")
+    assert told(r) == []
+    found = volumes(r)
+    assert found["twin_tills_3_spacer_right"] == pytest.approx(found["bay_tills_3_spacer_right"], rel=1e-9)
+    ways = {b.name: b.motion.toward for b in r.piece.bodies if isinstance(b.motion, Slide)}
+    one, other = ways["bay.tills.drawer_1"], ways["twin.tills.drawer_1"]
+    assert other.minus(one._replace(x=-one.x)).length() < 1e-9
+    assert len(ways) == 6
+    e = expanded(r)
+    assert told(e) == []
+    assert volumes(e) == pytest.approx(found, abs=1e-3)
+
+
 def test_a_drawer_of_the_lower_case_hits_what_stands_before_it():
     r = checked(spec(CASE, TILLS) + "room: {radiator: {from: [0, 0 - 300, 0], to: [600, 0 - 200, 120]}}\n")
     (found,) = r.findings
@@ -164,6 +224,17 @@ def test_a_mistake_is_told(item: str, said: str):
     found = refused(spec(CASE, item))
     assert len(found) == 1
     assert said in found[0]
+
+
+def test_drawers_and_fronts_that_do_not_go_together():
+    four = FRONTS.replace("rows: 2", "heights: [60, 60, 60], rows: 4")
+    found = refused(spec(CASE, four, TILLS.replace("rows: 2", "rows: 2, behind: faces")))
+    assert len(found) == 1
+    assert "2 drawers stand behind 4 fronts" in found[0]
+    other = CASE.replace("body", "next").replace("}}", "}, place: {at: [700, 0, 0]}}")
+    found = refused(spec(CASE, other, FRONTS, TILLS.replace("opening: body, rows: 2", "opening: next, behind: faces")))
+    assert len(found) == 1
+    assert "these fronts fill another case; drawers stand behind fronts of their own" in found[0]
 
 
 def test_runners_too_long_for_the_case_and_sides_that_lean_without_spacers():

@@ -164,6 +164,7 @@ def test_any_bank_keeps_its_gaps_wherever_the_case_stands(
         ("heights: [100, 100], rows: 2, reveal: 3", "with their gaps they come to 55 mm less than the opening"),
         ("heights: [100, 100, 20], rows: 2, reveal: 3, rows: 2", "is here already"),
         ("heights: [10, 10], rows: 4, reveal: 3", "2 heights stand here for 4"),
+        ("heights: [80, 80, 80], rows: 2, reveal: 3", "3 heights stand here for 2"),
         ("reveal: 3, overlay: 10, inset: 2", "fronts with an `overlay` lie in front"),
         ("cut_from: 300, kerf: 3, rows: 2", "leave no gap in an opening 264 mm high"),
         ("reveal: 0 - 3", "`reveal` is -3 mm; it must be over 0"),

@@ -25,7 +25,8 @@ def block(size: Size, more: str = "", place: str = "", units: str = "in", densit
     wood = WOOD.replace("thickness: 20", f"thickness: 20 mm{density}")
     return (
         f"title: test\nunits: {units}\nstock: {{wood: {wood}}}\nparts:\n"
-        f"  block: {{stock: wood, size: [{a}, {b}, {c}], place: {{at: [0, 0, 0], length: across, face: top{place}}}}}\n{more}"
+        f"  block: {{stock: wood, size: [{a}, {b}, {c}], "
+        f"place: {{at: [0, 0, 0], length: across, face: top{place}}}}}\n{more}"
     )
 
 
@@ -106,7 +107,7 @@ def test_without_modules_the_whole_piece_must_pass():
 
 @pytest.mark.parametrize(("kg", "people"), [(22.9, 0), (23.1, 2), (46.2, 3), (91.0, 4)])
 def test_what_one_person_does_not_lift(kg: float, people: int):
-    # The load constant of the revised NIOSH lifting equation is 23 kg (51 lb); 91 kg, 200 lb, takes four (problem DL07).
+    # The load constant of the revised NIOSH lifting equation is 23 kg (51 lb); 200 lb takes four (problem DL07).
     more = "modules: {one: [block]}\n"
     spec = block((1000, 500, 100), more, units="mm", density=f", density: {kg / 0.05:.6f}")
     found = told(spec)

@@ -194,7 +194,7 @@ def fields(type_: type, before: str = "") -> list[str]:
     out = []
     for d in f.declared(type_):
         kind = d.metadata["kind"]
-        out.append(before + (type_.kind if d.metadata["head"] else d.name))  # type: ignore[attr-defined]
+        out.append(before + (type_.kind if d.metadata["head"] else f.key_of(d)))  # type: ignore[attr-defined]
         if isinstance(kind, f.Record) and d.name != "row":
             out += fields(kind.type, f"{d.name}.")
     return out

@@ -12,11 +12,13 @@ from solids.fit.rules import (
     meeting,
     motion,
     passage,
+    rack,
     reveal,
     ring,
     room,
     step,
     tool,
+    trapped,
     wood,
 )
 
@@ -35,4 +37,6 @@ RULES: tuple[Rule, ...] = (
     motion.RULE,
     passage.RULE,
     tool.RULE,
+    rack.RULE,
+    trapped.RULE,
 )

@@ -50,8 +50,9 @@ def check(dry: DryFit) -> Iterator[Finding]:
             yield _mismatch(dry, c)
         elif c.meeting == "miter":
             yield from _gap(dry, c)
-            yield from _lip(dry, c)
-        elif c.meeting == "slant" and c.greatest > dry.limits.glue.most + NOISE:
+            if not _asked_clear(c):
+                yield from _lip(dry, c)
+        elif c.meeting == "slant" and c.greatest > dry.limits.glue.most + _asked_clear(c) + NOISE:
             yield _open(dry, c)
 
 
@@ -152,8 +153,13 @@ def _asked(dry: DryFit, s: Surface, other: Surface, field: str) -> float | None:
 
 
 def _gap(dry: DryFit, c: Contact) -> Iterator[Finding]:
-    if c.greatest > dry.limits.glue.most + NOISE:
+    if c.greatest > dry.limits.glue.most + _asked_clear(c) + NOISE:
         yield _open(dry, c)
+
+
+def _asked_clear(c: Contact) -> float:
+    """The room that trims leave on purpose, in mm: what they are `clear` of the plane."""
+    return sum(float(getattr(s.made.cut, "clear", 0.0)) for s in (c.host, c.guest) if s.made)
 
 
 def _open(dry: DryFit, c: Contact) -> Finding:

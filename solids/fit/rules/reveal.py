@@ -31,6 +31,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from solids.fit.apart import Between, between
+from solids.fit.bodies import LOOSE
 from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
 from solids.fit.tell import Tell
@@ -42,20 +43,41 @@ NOISE = 1e-6  # mm
 
 def check(dry: DryFit) -> Iterator[Finding]:
     """Each gap by itself, then those of one front against each other where each is well."""
+    asking = [j for j in dry.piece.joints if j.kind == "reveal"]
+    fronts = _fronts(dry, asking)
     around: dict[tuple[str, float], list[tuple[Joint, Between]]] = defaultdict(list)
-    for joint in (j for j in dry.piece.joints if j.kind == "reveal"):
+    for joint in asking:
         asked = joint.asked or 0.0
-        gap = between(dry, dry.number[joint.a], dry.number[joint.b], asked)
-        if gap is None:
+        gap, seen_back = _gap(dry, joint.a, joint.b, asked), _gap(dry, joint.b, joint.a, asked)
+        if gap is None or seen_back is None:
             yield _none(dry, joint)
         elif _is_off(dry, gap, asked):
             yield _told(dry, joint, gap)
         else:
-            around[joint.a, asked].append((joint, gap))
+            around[fronts[joint.a], asked].append((joint, gap))
+            if joint.b in fronts:
+                around[fronts[joint.b], asked].append((joint, seen_back))
     for (front, asked), gaps in around.items():
         widest, narrowest = max(g.greatest for _, g in gaps), min(g.least for _, g in gaps)
         if widest - narrowest > dry.limits.reveal + NOISE:
             yield _uneven(dry, front, asked, gaps)
+
+
+def _fronts(dry: DryFit, asking: list[Joint]) -> dict[str, str]:
+    """The front that each part belongs to, by the first of its parts: stiles and rails that are joined are one.
+
+    A front is what a joint names first; what it stands beside may be the case.
+    """
+    front = {j.a: j.a for j in asking}
+    for joint in dry.piece.joints:
+        if joint.kind not in LOOSE and joint.a in front and joint.b in front:
+            kept, gone = sorted((front[joint.a], front[joint.b]))
+            front = {part: kept if of == gone else of for part, of in front.items()}
+    return front
+
+
+def _gap(dry: DryFit, a: str, b: str, asked: float) -> Between | None:
+    return between(dry, dry.number[a], dry.number[b], asked)
 
 
 def _is_off(dry: DryFit, gap: Between, asked: float) -> bool:
@@ -69,8 +91,11 @@ def _told(dry: DryFit, joint: Joint, gap: Between) -> Finding:
     off = max((gap.least, gap.greatest), key=lambda g: abs(g - asked))
     runs = gap.greatest - gap.least > dry.limits.reveal
     how = f"runs from {t.small(gap.least)} to {t.small(gap.greatest)}" if runs else f"is {t.small(off)}"
+    told = f"the gap between {joint.a} and {joint.b} {how}; {t.small(asked)} is asked for"
+    if not runs and off < -NOISE:
+        told = f"{joint.a} runs {t.small(-off)} into {joint.b}, where a gap of {t.small(asked)} is asked for"
     return _finding(
-        dry, joint, gap, f"the gap between {joint.a} and {joint.b} {how}; {t.small(asked)} is asked for",
+        dry, joint, gap, told,
         {"least": gap.least, "greatest": gap.greatest, "difference": abs(off - asked)},
         f"{'plane' if off < asked else 'shift or replace'} {joint.a} at its {gap.side}, by {t.small(abs(off - asked))}",
     )  # fmt: skip

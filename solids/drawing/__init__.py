@@ -1,0 +1,1 @@
+"""Dimensioned drawings: what a part or a piece looks like on paper, with every size once."""
