@@ -110,8 +110,9 @@ class Frame:
             "top_rail": rail(z + high - self.rail, "bottom"),
             "panel": self._panel_text(x, y + thick / 2, z),
         }
-        corners = [{"touch": [f"{r}_rail", f"{s}_stile"]} for r in ("bottom", "top") for s in ("left", "right")]
-        return Written(parts, corners, around=self._around())
+        joints: list[Plain] = [{"touch": [f"{r}_rail", f"{s}_stile"]} for r in ("bottom", "top") for s in ("left", "right")]
+        joints += [{"touch": ["panel", rail], "fit": "loose"} for rail in ("bottom_rail", "top_rail")]
+        return Written(parts, joints, around=self._around())
 
     def _panel_text(self, x: float, middle: float, z: float) -> dict[str, Plain]:
         wide, high = self._size()

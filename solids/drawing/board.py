@@ -128,5 +128,3 @@ def beside(axis: int) -> tuple[int, int]:
     """The two other axes."""
     a, b = (i for i in range(3) if i != axis)
     return a, b
-
-

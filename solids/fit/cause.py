@@ -21,6 +21,7 @@ _TELLING = (
     "miter-mismatch",
     "reveal",
     "clearance",
+    "stopped-short",
     "tight",
     "bottoms-out",
     "not-seated",

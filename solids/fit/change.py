@@ -13,6 +13,7 @@ from solids.units import INCH
 FARTHEST = (80.0, 20.0)  # mm and degrees: no remedy goes further
 LARGEST = 3.0  # times: no size was written so much too large or too small
 PLAY = ("slack", "room")  # may be anything down to nothing
+ASKED = ("gap",)  # what a reveal or a runner asks for is never what is wrong
 FLAT = 1e-6  # mm per mm: a row that moves less does not depend on the number
 ANGLES = (15.0, 5.0, 1.0, 0.5, 0.25, 0.1, 0.05, 0.01, 0.001)  # degrees
 METRIC = (10.0, 5.0, 1.0, 0.5, 0.25, 0.1, 0.05, 0.01, 0.001)  # mm
@@ -76,7 +77,7 @@ def roundness(figure: Figure, value: float, inches: bool) -> int:
 def is_likely(figure: Figure, after: float) -> bool:
     """Whether a number may be that wrong: a size keeps its sign, and its order."""
     change = abs(after - figure.value)
-    if change > FARTHEST[figure.is_angle]:
+    if change > FARTHEST[figure.is_angle] or figure.target.rsplit(".", 1)[-1] in ASKED:
         return False
     if is_position(figure):
         return True
@@ -98,13 +99,20 @@ def merit(piece: Piece, figure: Figure, after: float, share: float) -> float:
     """
     inches = piece.units == "in"
     score = share
-    if not figure.needs:  # what a formula comes to need not be round
+    if not figure.needs or _is_reference(piece, figure):  # what a formula comes to need not be round
         score += 0.25 * (roundness(figure, after, inches) - roundness(figure, figure.value, inches))
     if ".about." in figure.target:
         score -= 0.5  # a mirror stands in the middle, and is seldom what was written wrong
     if any(_has_the_value(other, figure, after) for other in piece.figures):
         score += 2.0
     return score - 0.3 * math.log10(1 + abs(after - figure.value))
+
+
+def _is_reference(piece: Piece, figure: Figure) -> bool:
+    """Whether it is no formula but another number's name."""
+    return len(figure.needs) == 1 and any(
+        other.target == figure.needs[0] and other.value == figure.value for other in piece.figures
+    )
 
 
 def _has_the_value(other: Figure, figure: Figure, value: float) -> bool:

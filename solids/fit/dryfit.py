@@ -14,6 +14,7 @@ from solids.fit.bodies import Apart
 from solids.fit.clash import Clash, clashes
 from solids.fit.contacts import HOUSINGS, Contact, contacts_of, housing_depth
 from solids.fit.facing import Facing, facing, unhidden
+from solids.fit.fastened import FASTENED, Fastening, cuts_for_hardware, fastenings
 from solids.fit.flush import Step, steps
 from solids.fit.scene import Scene, Solid, near_parts, scene_of
 from solids.fit.wood import Web, webs
@@ -95,6 +96,22 @@ class DryFit:
         return {part for part, faces in sides.items() if len(faces) >= 3}
 
     @cached_property
+    def for_hardware(self) -> set[tuple[int, str]]:
+        """Cuts that take hardware, pins or loose tenons, by part number and name: no other part goes into them."""
+        return cuts_for_hardware(self.piece)
+
+    @cached_property
+    def fastenings(self) -> tuple[Fastening, ...]:
+        """The holes of bolts, screws and dowels and the mortises of loose tenons, those that belong together."""
+        return fastenings(self.piece)
+
+    @cached_property
+    def bolted(self) -> set[tuple[int, str]]:
+        """The holes of bolts and screws, by part number and name: what they leave is told with them."""
+        holes = (h for f in self.fastenings if f.ware is not None for h in (f.a, f.b) if h is not None)
+        return {(h.part, h.made.name) for h in holes}
+
+    @cached_property
     def webs(self) -> list[Web]:
         """Thin places of single parts."""
         return webs(self.scene, self.limits.wood_left)
@@ -125,7 +142,11 @@ def dry_fit(piece: Piece, solids: tuple[Solid, ...] | None = None) -> DryFit:
     clash = clashes(scene, pairs, found, limits.press)
     found = found.take(_shared_or_open(scene, found, clash, limits))
     apart = Apart(piece)
-    near = [c for c in contacts_of(scene, found) if c.least <= limits.touch or c.parts not in apart]
+    taken = cuts_for_hardware(piece)
+    near = [
+        c for c in contacts_of(scene, found)
+        if (c.least <= limits.touch or c.parts not in apart) and not _takes_hardware(c, taken)
+    ]  # fmt: skip
     contacts = _meant(near, limits, _asked_to_touch(piece))
     found = found.take(np.array([c.index for c in contacts], np.int64))
     contacts = contacts_of(scene, found)
@@ -144,10 +165,14 @@ def _shared_or_open(
     return counts
 
 
+def _takes_hardware(c: Contact, taken: set[tuple[int, str]]) -> bool:
+    return any(s.made is not None and (s.part, s.made.name) in taken for s in (c.host, c.guest))
+
+
 def _asked_to_touch(piece: Piece) -> set[tuple[int, int]]:
-    """Pairs of parts that a joint with no cut of its own says should touch, however far apart they are."""
+    """Pairs of parts that a joint says should touch, and that no cut of it meets, however far apart they are."""
     number = {p.id: i for i, p in enumerate(piece.parts)}
-    pairs = [(number[j.a], number[j.b]) for j in piece.joints if j.kind == "touch"]
+    pairs = [(number[j.a], number[j.b]) for j in piece.joints if j.kind in ("touch", *FASTENED)]
     return {(min(p), max(p)) for p in pairs}
 
 

@@ -25,7 +25,7 @@ def left_over(dry: DryFit, units: Sequence[Sequence[int]]) -> list[Sequence[int]
     unit_of = np.full(len(dry.piece.parts), -1)
     for k, parts in enumerate(units):
         unit_of[list(parts)] = k
-    ways = ways_out(dry, (p for parts in units for p in parts))
+    ways = _shortest_first(dry, ways_out(dry, (p for parts in units for p in parts)))
     stands = np.ones(len(units), bool)
     known: dict[int, tuple[Ints, Ints]] = {}
     while stands.sum() > 1:
@@ -39,6 +39,12 @@ def left_over(dry: DryFit, units: Sequence[Sequence[int]]) -> list[Sequence[int]
         else:
             return [units[k] for k in np.flatnonzero(stands)]
     return []
+
+
+def _shortest_first(dry: DryFit, ways: Floats) -> Floats:
+    """The ways along which the piece is short: there is least ahead."""
+    extent = np.ptp(dry.scene.points @ ways.T, axis=0) if len(dry.scene.points) else np.zeros(len(ways))
+    return np.asarray(ways[np.argsort(np.round(extent, 3), kind="stable")])
 
 
 def _free(unit: Ints, other: Ints, stands: Ints) -> Ints:

@@ -47,6 +47,28 @@ class Count(Kind):
 
 
 @dataclass(frozen=True, slots=True)
+class Percent(Kind):
+    """A relative humidity, over 0 and under 100."""
+
+
+@dataclass(frozen=True, slots=True)
+class Percents(Kind):
+    """The least and the greatest relative humidity, as `[35, 65]`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Temperature(Kind):
+    """A temperature of a room, as `21 C` or `70 F`. As a value: °C."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weight(Kind):
+    """A load over 0, as `40 kg` or `90 lb`; `per_length` as `30 kg/m` or `20 lb/ft`. As a value: kg, or kg for each m."""
+
+    per_length: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Text(Kind):
     """Words of the maker's own."""
 

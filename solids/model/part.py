@@ -14,7 +14,10 @@ from solids.model.side import SIDES, Side, sides_of
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """What parts are made of. Thickness and nominal in mm, density in kg/m³, colour as #rrggbb."""
+    """What parts are made of. Thickness and nominal in mm, density in kg/m³, colour as #rrggbb.
+
+    `sawn` is how the growth rings of solid wood lie in it: flatsawn, along its face; quartersawn, square to it.
+    """
 
     name: str
     material: str
@@ -24,6 +27,7 @@ class Stock:
     density: float
     colour: str
     place: Place | None = None
+    sawn: str = "flatsawn"
 
 
 @dataclass(frozen=True, slots=True)

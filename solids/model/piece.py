@@ -8,13 +8,16 @@ from typing import Literal
 
 from solids.model.boards import Board
 from solids.model.carrying import Module, Obstacle, Passage
+from solids.model.family import Varied
 from solids.model.finding import Place
 from solids.model.geometry import Vector
 from solids.model.hardware import Hardware
 from solids.model.limits import LIMITS, Limits
+from solids.model.load import Load
 from solids.model.measured import Measure
 from solids.model.motion import Body
 from solids.model.part import Part
+from solids.model.seasons import Seasons
 from solids.model.shop import SHOP, Shop
 from solids.units import Units
 
@@ -67,7 +70,8 @@ class Piece:
     `again` reads the spec once more with something added to the numbers at some
     places: what the search for a cause asks. None for a piece made by hand.
     `bodies` are what moves; `hardware` is what the spec declares, by name; `drawing` the words of the title block;
-    `on_hand` what parts can be cut from.
+    `on_hand` what parts can be cut from; `seasons` the air it lives in, None where that is not said; `loads` what
+    lies on its parts; `vary` the sizes that make a family of it.
     `measured` is what was measured on the wood, where any of it is off, and `plan` the piece as it was to be.
     """
 
@@ -83,6 +87,9 @@ class Piece:
     passages: tuple[Passage, ...] = ()
     room: tuple[Obstacle, ...] = ()
     on_hand: tuple[Board, ...] = ()
+    seasons: Seasons | None = None
+    loads: tuple[Load, ...] = ()
+    vary: tuple[Varied, ...] = ()
     hardware: Mapping[str, Hardware] = field(default_factory=dict, hash=False)
     drawing: Mapping[str, str] = field(default_factory=dict, hash=False)
     source: str = ""

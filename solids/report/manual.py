@@ -28,6 +28,12 @@ RULE_PAGES: dict[str, tuple[str, ...]] = {
     "room": ("interference", "not-listed"),
     "reveal": ("reveal",),
     "clearance": ("clearance",),
+    "stopped": ("stopped-short",),
+    "through": ("breaks-through",),
+    "astray": ("holes-astray",),
+    "bolt": ("bolt-short", "bolt-long", "insert-breaks-out"),
+    "edge": ("near-edge",),
+    "driver": ("no-reach",),
     "motion": ("travel", "swing"),
     "passage": ("passage", "heavy"),
     "tool": ("tool-limit",),
@@ -40,6 +46,9 @@ ONE_WORD: dict[type, str] = {
     f.Length: "a length",
     f.Angle: "an angle",
     f.Count: "a whole number",
+    f.Percent: "a humidity in percent",
+    f.Percents: "[driest, most humid]",
+    f.Temperature: "a temperature",
     f.Text: "words",
     f.Name: "a name",
     f.SidesOf: "sides, or ends, edges, all",
@@ -140,6 +149,8 @@ def kind_words(kind: f.Kind) -> str:
     if isinstance(kind, f.SideOf):
         names = {"end": "an end", "edge": "an edge", "face": "a broad face"}
         return "a side" if len(kind.kinds) == 3 else " or ".join(names[k] for k in kind.kinds)
+    if isinstance(kind, f.Weight):
+        return "kg/m or lb/ft" if kind.per_length else "kg or lb"
     if isinstance(kind, f.Choice):
         return ", ".join(kind.words)
     if isinstance(kind, f.Lengths):

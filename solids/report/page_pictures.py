@@ -31,6 +31,7 @@ COLOURS: dict[tuple[str, str], str] = {
     ("", "gap"): "yellow is where wood is lacking",
     ("", "clash"): "red is wood that both take up",
     ("", "web"): "red is the wood left",
+    ("gap", "gap"): "yellow is the gap between the two",
     ("step", "clash"): "red stands proud",
     ("strip", "gap"): "yellow is the strip left bare",
 }

@@ -78,7 +78,9 @@ def _faces(dry: DryFit, part: int) -> range:
 def measure(dry: DryFit, f: Finding) -> str:
     """The finding's own number, as its sentence says it."""
     v, small = f.values, Tell(dry).small
-    if "difference" in v:
+    if "room" in v:
+        return small(v["room"])
+    if "difference" in v and f.kind != "reveal":
         return small(abs(v["difference"]))
     if "degrees" in v and f.kind == "miter-mismatch":
         return small(v["opening"])
@@ -255,7 +257,7 @@ def _clash(dry: DryFit, f: Finding) -> Spot | None:
 
 def _declared(dry: DryFit, f: Finding) -> Spot | None:
     """Two parts that a joint wants together: the faces that are as far apart as was said."""
-    gap = f.values.get("distance", f.values.get("greatest", 0.0))
+    gap = next((f.values[k] for k in ("distance", "room", "greatest") if k in f.values), 0.0)
     i, j = dry.number[f.parts[0]], dry.number[f.parts[1]]
     spot = _short(dry, f, i, j)
     if spot is not None or gap <= 0:

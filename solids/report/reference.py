@@ -33,7 +33,7 @@ from solids.report.text import lines
 from solids.report.visible import View
 from solids.spec.formula import FUNCTIONS, FormulaError, as_length, evaluate
 from solids.spec.quantity import Quantity
-from solids.spec.reader import LATER, read
+from solids.spec.reader import read
 from solids.units import exact
 
 SPECS = Path(__file__).resolve().parents[2] / "specs"
@@ -51,6 +51,7 @@ LIMIT_WORDS = {
     "step": "faces that should be flush: the step",
     "lip": "bevels that meet: the widest strip left bare",
     "reveal": "gaps round fronts: how far one may be from what was asked, and those of one front may differ",
+    "cross_grain": "how far wood may want to move where it is held across its grain, from the driest to the most humid",
     "wood_left": "the least wood between two surfaces of one part",
 }
 APART = {"side": (-110.0, 0.0, 0.0), "other_side": (110.0, 0.0, 0.0), "back": (0.0, 560.0, 0.0)}
@@ -204,7 +205,6 @@ PUT: dict[str, Callable[[], str]] = {
     "hardware": lambda: "\n\n".join(f"#### {k}\n\n{catalog.fields_table(type_)}" for k, type_ in HARDWARE.items()),
     "finding-table": lambda: prose("findings.md").rstrip(),
     "findings": _findings,
-    "later": lambda: ", ".join(f"`{word}`" for word in LATER),
 }
 
 

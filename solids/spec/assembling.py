@@ -10,7 +10,7 @@ from solids.model.finding import Place
 from solids.model.geometry import STILL, Frame
 from solids.model.opening import Opening
 from solids.spec.bounding import opening_between
-from solids.spec.changes import omitted, with_changes, without
+from solids.spec.changes import joining, left_out, with_changes, without
 from solids.spec.grouping import GroupDeclaration
 from solids.spec.ledger import is_name, lawful_name, quoted
 from solids.spec.scope import Lazy, Told, as_map, as_word, nearest
@@ -57,22 +57,29 @@ class AssemblyDeclaration(GroupDeclaration):
 
     def _as_group(self) -> Map:
         """What it writes, with the maker's changes, as the map of a group. Raises Told."""
-        written = self.written.get()
-        text: dict[str, Plain] = {"parts": written.parts, "joints": written.joints}
-        text.update({k: v for k, v in (("groups", written.groups), ("moving", written.moving)) if v})
-        tree = as_tree(text, self.word.place)
+        tree = self._tree()
         changes = self.given.get("parts")
         if changes is not None:
             tree = with_changes(tree, as_map(changes, self._ledger, self.given.place, "`parts`"), self._ledger)
         placed = {k: e for k, e in self.given.entries.items() if k in ("place", "copies")}
         return Map({**tree.entries, **placed}, self.word.place)
 
-    def joints_around(self) -> list[Node]:
-        """Its joints with what stands beside it, of parts that were not left out. Raises Told."""
+    def _tree(self) -> Map:
+        """What it writes, as text. Raises Told."""
+        written = self.written.get()
+        text: dict[str, Plain] = {"parts": written.parts, "joints": written.joints}
+        text.update({k: v for k, v in (("groups", written.groups), ("moving", written.moving)) if v})
+        return as_tree(text, self.word.place)
+
+    def gone(self) -> list[str]:
+        """The parts that the maker leaves out, by the names that they would have outside. Raises Told."""
         changes = self.given.get("parts")
-        gone = [f"{self.name}.{n}" for n in omitted(changes)] if isinstance(changes, Map) else []
+        return [f"{self.name}.{p}" for p in left_out(self._tree(), changes)] if isinstance(changes, Map) else []
+
+    def joints_around(self, gone: list[str]) -> list[Node]:
+        """Its joints with what stands beside it, but for those of parts that are gone. Raises Told."""
         items = [tree_of(item, self.word.place) for item in self.written.get().around]
-        return [kept for item in items if (kept := without(item, gone)) is not None]
+        return joining(kept for item in items if (kept := without(item, gone)) is not None)
 
     def _frame(self) -> Frame:
         """Where it stands: as it is placed; unplaced, where the opening that it fills is."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from solids.spec.ledger import Ledger, Told, as_map, as_word, nearest, quoted
 from solids.spec.source import Entry, Items, Map, Node, Word
@@ -24,12 +24,13 @@ def with_changes(tree: Map, changes: Map, ledger: Ledger) -> Map:
             tree = _at(tree, path.split("."), change, ledger)
     if failed:
         raise Told("parts")
-    return _without_parts(tree, [p for n in omitted(changes) for p in known if p == n or _numberless(p) == n])
+    return _without_parts(tree, left_out(tree, changes))
 
 
-def omitted(changes: Map) -> list[str]:
-    """The parts that are to be left out."""
-    return [name for name, e in changes.entries.items() if isinstance(e.value, Map) and "omit" in e.value.entries]
+def left_out(tree: Map, changes: Map) -> list[str]:
+    """The parts of a group that a maker's `parts` leave out, each by its path."""
+    names = [name for name, e in changes.entries.items() if isinstance(e.value, Map) and "omit" in e.value.entries]
+    return [p for p, _ in _parts(tree, "") if p in names or _numberless(p) in names]
 
 
 def without(item: Node, gone: list[str]) -> Node | None:
@@ -113,7 +114,7 @@ def _without_parts(tree: Map, gone: list[str]) -> Map:
             entries[key] = Entry(entry.key, _without_in_groups(entry.value, gone))
         elif key == "joints" and isinstance(entry.value, Items):
             kept = tuple(k for i in entry.value.items if (k := without(i, gone)) is not None)
-            entries[key] = Entry(entry.key, Items(_joining(kept), entry.value.place))
+            entries[key] = Entry(entry.key, Items(tuple(joining(kept)), entry.value.place))
         elif key == "moving" and isinstance(entry.value, Map):
             entries[key] = Entry(entry.key, _still_moving(entry.value, gone))
     return Map(entries, tree.place)
@@ -127,9 +128,9 @@ def _without_in_groups(groups: Map, gone: list[str]) -> Map:
     return Map(entries, groups.place)
 
 
-def _joining(items: tuple[Node, ...]) -> tuple[Node, ...]:
+def joining(items: Iterable[Node]) -> list[Node]:
     """Only joints that still name two parts."""
-    return tuple(i for i in items if not isinstance(i, Map) or _joins_two(i))
+    return [i for i in items if not isinstance(i, Map) or _joins_two(i)]
 
 
 def _joins_two(item: Map) -> bool:

@@ -115,7 +115,7 @@ def _joint_word(node: Map) -> str:
     """`house shelf into side`, as the joint reads."""
     words = []
     for key, entry in node.entries.items():
-        if key in ("house", "miter", "lap", "touch", "into"):
+        if key in ("house", "miter", "lap", "touch", "reveal", "clearance", "into"):
             value = entry.value
             names = [w.text for w in (value.items if isinstance(value, Items) else (value,)) if isinstance(w, Word)]
             words.append(f"{key} {' and '.join(names)}")

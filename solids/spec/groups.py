@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from solids.model.finding import Place
 from solids.model.part import Part
 from solids.spec.assembling import AssemblyDeclaration, assemblies_of
@@ -127,4 +129,5 @@ class Group:
 
     def _joints_around(self) -> list[Node]:
         assemblies = [g for g in self.groups.values() if isinstance(g, AssemblyDeclaration)]
-        return [item for a in assemblies for item in quietly(a.joints_around) or ()]
+        gone = [name for a in assemblies for name in quietly(a.gone) or ()]
+        return [item for a in assemblies for item in quietly(partial(a.joints_around, gone)) or ()]

@@ -27,9 +27,6 @@ KEYS = (
     "moving", "limits",
     "shop", "measured", *SECTIONS,
 )  # fmt: skip
-LATER = {
-    "seasons": "seasons", "vary": "families of sizes",
-}  # fmt: skip
 
 
 def read(path: str | Path, nudges: dict[Place, float] | None = None) -> Piece:
@@ -72,7 +69,7 @@ class _Spec:
         self.nudges = nudges
 
     def piece(self) -> Piece:
-        tree = self._refuse_unknown(self.tree, KEYS)
+        tree = refuse_unknown(self.tree, KEYS, self.ledger, "a spec")
         units = units_of(tree, self.ledger)
         scope = Scope(self.ledger, units)
         scope.nudges = self.nudges
@@ -110,14 +107,6 @@ class _Spec:
             return from_tree(tree, self.path, nudges)
 
         return replace(piece, figures=figures_of(tree, piece, self.ledger.reads), again=again)
-
-    def _refuse_unknown(self, tree: Map, keys: tuple[str, ...]) -> Map:
-        for key, entry in tree.entries.items():
-            if key in LATER and key not in keys:
-                told = f"`{key}` can't be read yet: this version does not know {LATER[key]}; take it out"
-                self.ledger.tell(entry.key.place, told)
-        known = [*keys, *(k for k in LATER if k in tree.entries)]
-        return refuse_unknown(tree, known, self.ledger, "a spec")
 
     def _declare_values(self, tree: Map, scope: Scope) -> None:
         for word, value in named(tree, "sizes", self.ledger):

@@ -13,8 +13,11 @@ from solids.model.boards import Board
 from solids.model.carrying import Passage
 from solids.model.hardware import HARDWARE
 from solids.model.limits import LIMITS, REPLACEABLE, Band
+from solids.model.load import Load
+from solids.model.seasons import Seasons
 from solids.model.shop import Shop
 from solids.model.side import SIDES
+from solids.spec.stocks import SAWN
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 SIZE = {
@@ -50,6 +53,9 @@ def schema() -> dict[str, Any]:
         "passages": _named(kind_schema(f.Record(Passage))),
         "room": _named(_object({"from": POINT, "to": POINT}, ["from", "to"])),
         "on_hand": _named(kind_schema(f.Record(Board))),
+        "seasons": kind_schema(f.Record(Seasons)),
+        "loads": _named(kind_schema(f.Record(Load))),
+        "vary": _named(_object({"from": SIZE, "to": SIZE, "step": SIZE}, ["from", "to", "step"])),
         "drawing": {"type": "object", "additionalProperties": {"type": ["string", "number"]}},
         "limits": _limits(),
         "shop": kind_schema(f.Record(Shop)),
@@ -87,7 +93,8 @@ def _room() -> dict[str, Any]:
 
 def _stock() -> dict[str, Any]:
     text = {"type": "string"}
-    return _object({"wood": text, "sheet": text, "thickness": SIZE, "nominal": SIZE, "density": SIZE}, ["thickness"])
+    return _object({"wood": text, "sheet": text, "thickness": SIZE, "nominal": SIZE, "density": SIZE,
+                    "sawn": {"enum": list(SAWN)}}, ["thickness"])  # fmt: skip
 
 
 def _part() -> dict[str, Any]:
@@ -150,6 +157,8 @@ def kind_schema(kind: f.Kind) -> dict[str, Any]:
     distances = {"type": "object", "propertyNames": {"anyOf": [SIDE, {"pattern": REST}]}}
     if isinstance(kind, f.Length | f.Angle | f.Count):
         return dict(SIZE)
+    if isinstance(kind, f.Percents):
+        return {"type": "array", "items": {"type": ["string", "number"]}, "minItems": 2, "maxItems": 2}
     if isinstance(kind, f.SideOf):
         return dict(SIDE)
     if isinstance(kind, f.Choice):

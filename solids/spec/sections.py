@@ -16,6 +16,7 @@ from solids.spec.joining import Directory, part_ids
 from solids.spec.on_hand import on_hand
 from solids.spec.placing import point
 from solids.spec.scope import Scope, Told, as_list, as_map, as_word, each, refuse_unknown
+from solids.spec.seasons import loads, seasons, vary
 from solids.spec.source import Entry, Map
 from solids.spec.values import Reading, read_record
 
@@ -79,6 +80,7 @@ def drawing(node: Map, scope: Scope, piece: Piece) -> Piece:
 SECTIONS: dict[str, Section] = {
     "modules": modules, "passages": passages, "room": room, "drawing": drawing,
     "on_hand": on_hand,
+    "seasons": seasons, "loads": loads, "vary": vary,
 }  # fmt: skip
 
 

@@ -8,8 +8,6 @@ from solids.spec.scope import Scope, Told, as_map
 from solids.spec.source import Node
 from solids.spec.values import Reading, read_record
 
-LATER = {"true_to": "the spread of a shop's own errors"}
-
 
 def read_shop(node: Node | None, scope: Scope, place: Place) -> Shop:
     """What `shop` says; nothing where it is unsaid or can't be read, which was told."""
@@ -17,11 +15,7 @@ def read_shop(node: Node | None, scope: Scope, place: Place) -> Shop:
         return SHOP
     try:
         given = as_map(node, scope.ledger, place, "`shop`")
-        for key, entry in given.entries.items():
-            if key in LATER:
-                told = f"`{key}` can't be read yet: this version does not know {LATER[key]}; take it out"
-                scope.ledger.tell(entry.key.place, told)
-        found: Shop = read_record(Shop, given, Reading(scope), "`shop`", known=tuple(LATER))
+        found: Shop = read_record(Shop, given, Reading(scope), "`shop`")
     except Told:
         return SHOP
     return found

@@ -11,7 +11,8 @@ from solids.spec.scope import Lazy, Scope, Thing, Told, as_map, as_word, each, n
 from solids.spec.source import Map, Node, Word
 from solids.spec.values import Reading, read
 
-KEYS = ("wood", "sheet", "thickness", "nominal", "density")
+KEYS = ("wood", "sheet", "thickness", "nominal", "density", "sawn")
+SAWN = ("flatsawn", "quartersawn", "riftsawn")
 PLAIN = "#b9a58a"
 
 
@@ -34,10 +35,10 @@ class StockDeclaration:
         ledger = self.scope.ledger
         node = as_map(self.node, ledger, self.word.place, f"the stock `{self.word.text}`")
         node = refuse_unknown(node, KEYS, ledger, "a stock")
-        sizes, material = each(lambda told: told(node), (self._sizes, self._material))
+        sizes, material, sawn = each(lambda told: told(node), (self._sizes, self._material, self._sawn))
         (thickness, nominal), (name, solid, density, colour) = sizes, material
         place = node.entries["thickness"].value.place
-        return Stock(self.word.text, name, thickness, nominal, solid, density, colour, place)
+        return Stock(self.word.text, name, thickness, nominal, solid, density, colour, place, sawn)
 
     def _sizes(self, node: Map) -> tuple[float, float]:
         """Thickness and nominal size. Raises Told."""
@@ -67,6 +68,15 @@ class StockDeclaration:
         what = "wood" if wood is not None else "sheet"
         told = f"no {what} in the tables is called {quoted(word.text)}{nearest(word.text, known)}".removesuffix("?")
         raise ledger.tell(word.place, f"{told}; for one that is not there give its `density`, in kg per cubic metre")
+
+    def _sawn(self, node: Map) -> str:
+        """How its growth rings lie; flatsawn where unsaid. Raises Told."""
+        given = node.get("sawn")
+        if given is None:
+            return SAWN[0]
+        if node.get("sheet") is not None:
+            raise self.scope.ledger.tell(given.place, "a sheet is not `sawn` from a log: leave it out")
+        return str(read(f.Choice(SAWN), given, Reading(self.scope), given.place, "`sawn`"))
 
     def _density(self, node: Map) -> float | None:
         given = node.get("density")

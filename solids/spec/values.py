@@ -11,7 +11,7 @@ from solids.model.finding import Place
 from solids.model.geometry import Plane
 from solids.model.opening import Opening
 from solids.model.part import Stock
-from solids.spec import plain
+from solids.spec import amounts, plain
 from solids.spec.outlining import closed_outline, outline, points
 from solids.spec.plain import Reading, side
 from solids.spec.scope import Told, as_list, as_map, as_word, each, refuse_unknown
@@ -144,6 +144,10 @@ _READERS: Mapping[type, Callable[..., Any]] = {
     f.Length: plain.length,
     f.Angle: plain.angle,
     f.Count: plain.count,
+    f.Percent: amounts.percent,
+    f.Percents: amounts.percents,
+    f.Temperature: amounts.temperature,
+    f.Weight: amounts.weight,
     f.Text: plain.text,
     f.Name: plain.name,
     f.Choice: plain.choice,

@@ -37,7 +37,8 @@ def _lines(piece: Piece) -> Iterator[str]:
         kind = "wood" if s.solid_wood else "sheet"
         nominal = f", nominal: {plain_number(s.nominal)}" if s.nominal != s.thickness else ""
         sizes = f"thickness: {plain_number(s.thickness)}{nominal}, density: {plain_number(s.density)}"
-        yield f"  {name}: {{{kind}: {quoted(s.material)}, {sizes}}}"
+        sawn = f", sawn: {s.sawn}" if s.solid_wood and s.sawn != "flatsawn" else ""
+        yield f"  {name}: {{{kind}: {quoted(s.material)}, {sizes}{sawn}}}"
     yield from hardware_lines(piece)
     yield "parts:"
     for part in piece.parts:
@@ -198,7 +199,8 @@ def _joint_lines(piece: Piece) -> Iterator[str]:
         by = ", ".join(f"{flat_id(p)}.{flat_id(c)}" for p, c in j.cuts)
         how = f", by: [{by}], like: {j.kind}" if by else ""
         deep = f", depth: {plain_number(j.depth)}" if by and j.depth else ""
-        yield f"  - {{touch: [{flat_id(j.a)}, {flat_id(j.b)}]{how}{deep}, fit: {j.fit}}}"
+        ware = f", with: {j.hardware}" if by and j.hardware else ""
+        yield f"  - {{touch: [{flat_id(j.a)}, {flat_id(j.b)}]{how}{deep}{ware}, fit: {j.fit}}}"
 
 
 def _limit_lines(limits: Limits) -> Iterator[str]:

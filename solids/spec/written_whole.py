@@ -9,8 +9,10 @@ from solids.model import field as f
 from solids.model.boards import Board
 from solids.model.carrying import Passage
 from solids.model.geometry import Vector
+from solids.model.load import Load
 from solids.model.motion import Body, Slide
 from solids.model.piece import Piece
+from solids.model.seasons import Seasons
 from solids.spec.written_words import flat_id, plain_number, quoted
 
 
@@ -23,6 +25,9 @@ def whole_lines(piece: Piece) -> Iterator[str]:
     room = ((o.name, f"{{from: {_point(o.low)}, to: {_point(o.high)}}}") for o in piece.room)
     yield from _section("room", room)
     yield from _section("on_hand", ((b.name, _board(b)) for b in _usable(piece)))
+    if piece.seasons:
+        yield f"seasons: {_seasons(piece.seasons)}"
+    yield from _section("loads", ((flat_id(load.part), _load(load)) for load in piece.loads))
     yield from _section("drawing", ((quoted(k), quoted(v)) for k, v in piece.drawing.items()))
 
 
@@ -36,6 +41,18 @@ def _board(board: Board) -> str:
     size = f"[{plain_number(board.length)}, {plain_number(board.width)}]"
     thick = "" if board.thickness is None else f", thickness: {plain_number(board.thickness)}"
     return f"{{stock: {board.stock.name}, size: {size}{thick}, count: {plain_number(board.count)}}}"
+
+
+def _seasons(seasons: Seasons) -> str:
+    low, high = seasons.humidity
+    made = "" if seasons.made_at is None else f", made_at: {plain_number(seasons.made_at)}"
+    return f"{{humidity: [{plain_number(low)}, {plain_number(high)}], temperature: {plain_number(seasons.temperature)} C{made}}}"
+
+
+def _load(load: Load) -> str:
+    units = {"spread": "kg/m", "total": "kg", "middle": "kg"}
+    said = [(key, getattr(load, key), unit) for key, unit in units.items() if getattr(load, key) is not None]
+    return "{" + ", ".join(f"{key}: {plain_number(value)} {unit}" for key, value, unit in said) + "}"
 
 
 def hardware_lines(piece: Piece) -> Iterator[str]:

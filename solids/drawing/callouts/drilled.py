@@ -8,6 +8,7 @@ from solids.cuts.cutout import Cutout
 from solids.cuts.hole import Hole
 from solids.cuts.mortise import Mortise
 from solids.cuts.row import Row
+from solids.cuts.shapes import At
 from solids.drawing.board import Board, beside
 from solids.drawing.callouts.callout import Callout, Place
 from solids.drawing.figures import Figures
@@ -17,13 +18,14 @@ from solids.model.side import Side
 
 def hole(cut: Hole, board: Board, figures: Figures) -> Iterator[Callout]:
     """Its centre from the datum, its diameter and depth, and what is above it."""
-    centre, drift = cut.centre(board.part.blank), _steps(board, cut.row, any(_said(cut.at, cut.row)))
+    centre, drift = cut.centre(board.part.blank), row_steps(board, cut.row, cut.at)
     first = board.point(centre)
-    start = _moved(first, drift[0]) if drift else first
-    spots = [_moved(first, d) for d in drift] or [first]
-    lines = [f"Ø{figures.length(cut.diameter)}{_depth(cut.depth, figures)}"]
+    spots = [first.plus(d) for d in drift] or [first]
+    lines = [f"Ø{figures.length(cut.diameter)}{depth_words(cut.depth, figures)}"]
     if cut.slot is not None:
-        lines = [f"Slot {figures.size(cut.diameter, cut.slot.length)}, toward {cut.slot.toward}{_depth(cut.depth, figures)}"]
+        lines = [
+            f"Slot {figures.size(cut.diameter, cut.slot.length)}, toward {cut.slot.toward}{depth_words(cut.depth, figures)}"
+        ]
     if cut.tilt:
         lines.append(f"leaning {figures.angle(cut.tilt)} from square toward {cut.toward}")
     if cut.counterbore is not None:
@@ -33,21 +35,16 @@ def hole(cut: Hole, board: Board, figures: Figures) -> Iterator[Callout]:
     if cut.countersink is not None:
         sink = cut.countersink
         lines.append(f"countersink Ø{figures.length(sink.diameter)}, {figures.angle(sink.angle)}")
-    lines += _row(cut.row, figures)
+    lines += row_lines(cut.row, figures)
     way = board.way(cut.side)
     rim = cut.diameter / 2
     yield Callout(
         way,
         tuple(lines),
-        tips=tuple(_rim(board, s, rim, way) for s in spots[:1] for _ in (0,)),
-        places=tuple(Place(axis, start[axis]) for axis in beside(way[0])),
-        count=1 if cut.row else 1,
+        tips=tuple(spots),
+        places=tuple(Place(axis, spots[0][axis]) for axis in beside(way[0])),
         centres=tuple((s, rim) for s in spots),
     )
-
-
-def _rim(board: Board, centre: Vector, radius: float, way: tuple[int, int]) -> Vector:
-    return centre
 
 
 def mortise(cut: Mortise, board: Board, figures: Figures) -> Iterator[Callout]:
@@ -62,7 +59,9 @@ def cutout(cut: Cutout, board: Board, figures: Figures) -> Iterator[Callout]:
     if cut.size is not None:
         yield from _pocket(name, cut, cut.size, board.part.blank.grain, board, figures)
     elif cut.diameter is not None:
-        yield from hole(Hole(side=cut.side, at=cut.at, diameter=cut.diameter, depth=cut.depth, row=cut.row), board, figures)
+        yield from hole(
+            Hole(side=cut.side, at=cut.at, diameter=cut.diameter, depth=cut.depth, row=cut.row), board, figures
+        )
     else:
         yield _outlined(name, cut, board, figures)
 
@@ -72,20 +71,20 @@ def _pocket(
 ) -> Iterator[Callout]:
     way = board.way(cut.side)
     long_axis = board.way(next(s for s in Side if s.axis == along))[0]
-    spans = {
-        axis: board.span(cut.at, axis, size[0] if axis == long_axis else size[1]) for axis in beside(way[0])
-    }
-    lines = [f"{name} {figures.size(*size)}{_depth(cut.depth, figures)}"]
+    spans = {axis: board.span(cut.at, axis, size[0] if axis == long_axis else size[1]) for axis in beside(way[0])}
+    lines = [f"{name} {figures.size(*size)}{depth_words(cut.depth, figures)}"]
     if cut.radius:
         lines.append(f"corners R{figures.length(cut.radius)}")
-    lines += _row(cut.row, figures)
-    drift = _steps(board, cut.row, any(_said(cut.at, cut.row))) or [Vector(0.0, 0.0, 0.0)]
+    lines += row_lines(cut.row, figures)
+    drift = row_steps(board, cut.row, cut.at) or [Vector(0.0, 0.0, 0.0)]
     near = [a + drift[0][axis] for axis, (a, _) in spans.items()]
     places = tuple(Place(axis, v) for axis, v in zip(spans, near, strict=True))
     yield Callout(way, tuple(lines), tips=_inside(board, way, spans, drift[0]), places=places)
 
 
-def _inside(board: Board, way: tuple[int, int], spans: dict[int, tuple[float, float]], by: Vector) -> tuple[Vector, ...]:
+def _inside(
+    board: Board, way: tuple[int, int], spans: dict[int, tuple[float, float]], by: Vector
+) -> tuple[Vector, ...]:
     """Spots on the floor or the rim of a pocket that a leader may point at."""
     tips = []
     for share_a, share_b in ((0.5, 0.0), (0.5, 1.0), (0.0, 0.5), (1.0, 0.5), (0.5, 0.5)):
@@ -101,7 +100,7 @@ def _outlined(name: str, cut: Cutout, board: Board, figures: Figures) -> Callout
     """Each point of an outline as along the grain × across, from the datum corner."""
     assert cut.outline is not None
     blank, way = board.part.blank, board.way(cut.side)
-    lines = [f"{name}{_depth(cut.depth, figures)}, through the points"]
+    lines = [f"{name}{depth_words(cut.depth, figures)}, through the points"]
     tips = []
     for p, q in sides(cut.outline):
         spot = [0.0, 0.0, 0.0]
@@ -110,35 +109,25 @@ def _outlined(name: str, cut: Cutout, board: Board, figures: Figures) -> Callout
         radius = f", then R{figures.length(arc(p, q)[2])}" if p.bulge else ""
         lines.append(f"{figures.length(p.a)} ; {figures.length(p.b)}{radius}")
         tips.append(at)
-    low, across = Side, sides
-    del low, across
     return Callout(way, tuple(lines), tips=tuple(tips))
 
 
-def _depth(depth: float | None, figures: Figures) -> str:
+def depth_words(depth: float | None, figures: Figures) -> str:
     return " through" if depth is None else f", {figures.length(depth)} deep"
 
 
-def _row(row: Row | None, figures: Figures) -> list[str]:
+def row_lines(row: Row | None, figures: Figures) -> list[str]:
     if row is None or row.count < 2:
         return []
     total = figures.length(row.pitch * (row.count - 1))
     return [f"row of {row.count} toward {row.toward}: {row.count - 1} × {figures.length(row.pitch)} = {total}"]
 
 
-def _said(at: object, row: Row | None) -> Iterator[bool]:
-    if row is not None:
-        yield from (side.axis == row.toward.axis for side, _ in at)  # type: ignore[attr-defined]
-
-
-def _steps(board: Board, row: Row | None, said: bool) -> list[Vector]:
+def row_steps(board: Board, row: Row | None, at: At) -> list[Vector]:
     """How far each one of a row is from where `at` places it, in the drawing's axes."""
     if row is None:
         return []
+    said = any(side.axis == row.toward.axis for side, _ in at)
     first = 0.0 if said else -(row.count - 1) * row.pitch / 2
     out = board.direction(row.toward.outward)
     return [out.times(first + k * row.pitch) for k in range(row.count)]
-
-
-def _moved(p: Vector, by: Vector) -> Vector:
-    return p.plus(by)

@@ -249,7 +249,8 @@ def _empty(dry: DryFit) -> Iterator[Finding]:
     t = Tell(dry)
     for i, part in enumerate(dry.piece.parts):
         for made in part.cuts:
-            if made.cut.kind not in HOUSINGS or (i, made.name) in met or (i, made.name) in also:
+            filled = {(i, made.name)} & (met | also | dry.for_hardware)
+            if made.cut.kind not in HOUSINGS or filled:
                 continue
             yield t.finding(
                 "empty-housing", Severity.STOP, f"nothing goes into {t.cut(part, made)}",

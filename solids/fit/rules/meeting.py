@@ -25,6 +25,7 @@ from collections.abc import Iterator
 
 from solids.fit.contacts import HOUSINGS, TRENCHES, Contact
 from solids.fit.dryfit import DryFit
+from solids.fit.fastened import FASTENED, MADE_FOR_HARDWARE
 from solids.fit.rule import Rule
 from solids.fit.tell import Tell
 from solids.joints.outcome import apart, middle
@@ -128,8 +129,10 @@ def _declared(dry: DryFit, joint: Joint) -> Iterator[Finding]:
     """A joint that was asked for and is not there."""
     a, b = dry.number[joint.a], dry.number[joint.b]
     pair = (min(a, b), max(a, b))
-    if pair in dry.clashes and not (joint.trouble and joint.cuts):
+    if pair in dry.clashes and not (joint.trouble and (joint.cuts or joint.kind in MADE_FOR_HARDWARE)):
         return
+    if joint.kind == "hinge" and not joint.trouble:
+        return  # a leaf keeps off what it is hinged to
     told, gap = _what_lacks(dry, joint, dry.by_pair.get(pair, []))
     if not told:
         return
@@ -155,7 +158,7 @@ def _what_lacks(dry: DryFit, joint: Joint, between: list[Contact]) -> tuple[str,
     """What a joint lacks, in words, and the gap; no words where it is there."""
     t = Tell(dry)
     own = set(joint.cuts)
-    if joint.kind == "touch":
+    if joint.kind in ("touch", *FASTENED) and not joint.trouble:
         nearest = min((max(abs(c.least), abs(c.greatest)) for c in between), default=None)
         if nearest is not None and nearest <= dry.limits.glue.most + NOISE:
             return "", 0.0

@@ -15,7 +15,8 @@ Why it matters
 
 Findings
     passage  it does not go through, or round, or up: what it lacks, and the least opening it needs
-    heavy    it weighs more than one person should lift: kg, with and without its drawers
+    heavy    it weighs more than one person should lift, a warning where more than two: kg, with and
+             without its drawers
 
 Known limits
     The mass is that of the wood at 12 % moisture, without hardware and finish.
@@ -42,6 +43,9 @@ from solids.joints.outcome import middle
 from solids.model.carrying import Passage
 from solids.model.finding import Finding, Severity
 
+FEW = 4  # parts that are named with their module
+PAIR = 2  # what two lift is common enough to be only noted
+
 
 def check(dry: DryFit) -> Iterator[Finding]:
     """Only where the spec says what is carried, or where it must pass."""
@@ -56,7 +60,7 @@ def check(dry: DryFit) -> Iterator[Finding]:
 
 def _passing(dry: DryFit, module: Carried, passage: Passage) -> Iterator[Finding]:
     t = Tell(dry)
-    name = module.module.name
+    name = _called(module)
     fit = through(module, passage)
     if fit.spare < 0:
         told = f"{name} does not go through {passage.name}: at best it needs {t.size(fit.wide)} by {t.size(fit.high)}"
@@ -89,13 +93,19 @@ def _finding(
     )  # fmt: skip
 
 
+def _called(module: Carried) -> str:
+    """A module's name, with its parts where they are few and go by other names."""
+    name, parts = module.module.name, module.module.parts
+    return f"{name} ({', '.join(parts)})" if len(parts) <= FEW and parts != (name,) else name
+
+
 def _heavy(dry: DryFit, module: Carried) -> Finding:
     people = math.ceil(module.mass / dry.limits.lift)
     numbers = tuple(dry.number[p] for p in module.module.parts)
     less = module.mass - module.mass_without
     drawers = f", {module.mass_without:.0f} kg without its drawers" if less > 0.5 else ""
     return Tell(dry).finding(
-        "heavy", Severity.NOTE, f"{module.module.name} weighs about {module.mass:.0f} kg{drawers}: more than one lifts",
+        "heavy", Severity.WARN if people > PAIR else Severity.NOTE, f"{_called(module)} weighs about {module.mass:.0f} kg{drawers}: more than one lifts",
         numbers, (), middle(dry.part(numbers[0])),
         values={"mass": module.mass, "without drawers": module.mass_without}, allowed={"mass": dry.limits.lift},
         advice=f"lift it with {people} or more, or carry what comes off apart; follow the rules of the place",

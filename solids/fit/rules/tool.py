@@ -119,12 +119,12 @@ def _tilted(dry: DryFit, s: Setting, where: list[Where], limit: float) -> Findin
         "tool-limit", Severity.WARN, f"{said}; the saw here goes to {t.angle(limit)}",
         _parts(where), cuts,
         values={"tilt": s.tilt, "gauge": s.gauge, "complement": rest}, allowed={"tilt": limit},
-        advice=f"{_set_up(t, s, limit)}; clamp it, try it on offcuts, and follow the saw's manual",
+        advice=f"{set_up(t, s, limit)}; clamp it, try it on offcuts, and follow the saw's manual",
         place=where[0][1].places.get("tilt") or where[0][1].place,
     )  # fmt: skip
 
 
-def _set_up(t: Tell, s: Setting, limit: float) -> str:
+def set_up(t: Tell, s: Setting, limit: float) -> str:
     """How a cut past the tilt is made all the same: on edge or end at the complement, else on a wedge."""
     rest = 90.0 - s.tilt
     if rest > limit + NOISE:

@@ -2,8 +2,9 @@
 
 What it checks
     The least thickness between two nearly opposite faces of one part, at least
-    one of them made by a cut; how many pieces a part falls into; and whether
-    each cut takes any wood away.
+    one of them made by a cut, and between the wall of a round hole and a face or
+    another hole beside it; how many pieces a part falls into; and whether each
+    cut takes any wood away.
 
 Why it matters
     Three millimetres of wood behind a dado break in the clamps; a board in two
@@ -15,7 +16,9 @@ Findings
     misses     the cut takes nothing away
 
 Known limits
-    The wall of a round hole is not measured here.
+    Of a slot only its round end is measured against what is beside it. What a
+    bolt or a screw leaves beside and before itself is told as `near-edge` and
+    `insert-breaks-out`.
 
 What to do
     Make the cut shallower, move it from the edge, or put two that meet from
@@ -31,7 +34,7 @@ from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
 from solids.fit.scene import solids_of
 from solids.fit.tell import Tell
-from solids.fit.wood import Web
+from solids.fit.wood import Rim, Web, rims
 from solids.kernel.mesh import TOOL
 from solids.model.finding import Finding, Severity
 from solids.model.geometry import Vector
@@ -52,9 +55,10 @@ def check(dry: DryFit) -> Iterator[Finding]:
     for i in sorted(once):
         yield from _pieces(dry, i)
         yield from _misses(dry, i)
+        yield from _rims(dry, i)
     worst: dict[tuple[int, str], Web] = {}
     for w in dry.webs:
-        if w.part in once:
+        if w.part in once and not _before_a_bolt(dry, w):
             names = [m.name for f in (w.a, w.b) if (m := dry.scene.made(f)) is not None]
             key_ = (w.part, " ".join(sorted(set(names))))
             if key_ not in worst or w.left < worst[key_].left:
@@ -120,6 +124,40 @@ def _thin(dry: DryFit, w: Web) -> Finding:
         tuple(dict.fromkeys(f"{part.id}.{m.name}" for m in made)), Vector(*w.point),
         values={"left": w.left}, allowed={"least": dry.limits.wood_left},
         advice=f"leave {t.small(dry.limits.wood_left)} or more", place=made[0].places.get("depth") or made[0].place,
+    )  # fmt: skip
+
+
+def _before_a_bolt(dry: DryFit, w: Web) -> bool:
+    """Whether it is what a bolt's hole leaves: told with the bolt."""
+    made = (dry.scene.made(f) for f in (w.a, w.b))
+    return any(m is not None and (w.part, m.name) in dry.bolted for m in made)
+
+
+def _rims(dry: DryFit, i: int) -> Iterator[Finding]:
+    """Round holes too near an edge or each other; the thinnest rim of each cut with each."""
+    worst: dict[tuple[str, str], Rim] = {}
+    for r in rims(dry.scene, i, dry.limits.wood_left):
+        if r.face >= 0 and (i, r.made.name) in dry.bolted:
+            continue
+        key = (r.made.name, r.other.name if r.other else "")
+        if key not in worst or r.left < worst[key].left:
+            worst[key] = r
+    for r in worst.values():
+        yield _thin_rim(dry, r)
+
+
+def _thin_rim(dry: DryFit, r: Rim) -> Finding:
+    t = Tell(dry)
+    part = dry.part(r.part)
+    name = t.cut(part, r.made)
+    other = t.cut(part, r.other) if r.other else ""
+    beside = dry.scene.called(r.face) if r.face >= 0 else "its own row" if other == name else other
+    names = tuple(dict.fromkeys(n for n in (name, other) if n))
+    return t.finding(
+        "thin-wood", Severity.STOP if r.left < BREAKS else Severity.WARN,
+        f"{part.id} has {t.small(r.left)} of wood left between {name} and {beside}", (r.part,), names,
+        Vector(*r.point), values={"left": r.left}, allowed={"least": dry.limits.wood_left},
+        advice=f"leave {t.small(dry.limits.wood_left)} or more", place=r.made.places.get("at") or r.made.place,
     )  # fmt: skip
 
 

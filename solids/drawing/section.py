@@ -1,0 +1,255 @@
+"""Sections: the wood cut through where its profiles are, broken between them, every size of a profile once."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+import numpy as np
+import shapely
+import shapely.affinity
+
+from solids.drawing.board import Board
+from solids.drawing.callouts.callout import Profile, Spot, Width
+from solids.drawing.dimension import Asked, Side, angular, leader, tiers
+from solids.drawing.figures import Figures
+from solids.drawing.paper import Scale
+from solids.drawing.pens import FINE, HATCH, VISIBLE
+from solids.drawing.sheet import Box, Dimension, Line, Mark, Path, Text, bounds, moved
+
+LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+HATCHING = 2.2  # mm between hatch lines
+BETWEEN = 6.0  # mm of paper between two windows' dimensions
+
+
+class Cut(NamedTuple):
+    """Where a section is taken: across an axis, at a place along it, and what it must show."""
+
+    letter: str
+    run: int
+    at: float
+    profiles: tuple[Profile, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Window:
+    """A stretch of the section that is shown, in mm of wood, and which of its ends are broken off."""
+
+    start: float
+    end: float
+    profiles: tuple[Profile, ...]
+    broken: tuple[bool, bool]
+
+
+def cuts(board: Board, profiles: Sequence[Profile], taken: dict[int, Sequence[float]]) -> list[Cut]:
+    """As few sections as show every profile; none where something else along the run is dimensioned.
+
+    `taken` are places along each axis to keep away from.
+    """
+    found: list[Cut] = []
+    for run in (0, 1):
+        left = [p for p in profiles if p.run == run]
+        while left:
+            at = _best_place(board, run, left, taken.get(run, ()))
+            shown = tuple(p for p in left if p.where[0] < at < p.where[1]) or (left[0],)
+            found.append(Cut(LETTERS[len(found)], run, at, shown))
+            left = [p for p in left if p not in shown]
+    return found
+
+
+def _best_place(board: Board, run: int, profiles: Sequence[Profile], taken: Sequence[float]) -> float:
+    low, high = board.low[run], board.high[run]
+    span = high - low
+    shares = [0.81, 0.73, 0.66, 0.58, 0.43, 0.35, 0.27, 0.19, 0.89, 0.11, 0.94, 0.06]
+    tried = [low + span * s for s in shares]
+    tried += [a + (b - a) * s for p in profiles for a, b in [p.where] for s in (0.53, 0.31, 0.77)]
+
+    def worth(at: float) -> tuple[int, float, float]:
+        shown = sum(p.where[0] < at < p.where[1] for p in profiles)
+        free = min((abs(at - t) for t in taken), default=span)
+        return shown, min(free / span, 0.06), -abs(at - (low + span * 0.75)) / span
+
+    return max(tried, key=worth)
+
+
+def polygon(mesh: Any, board: Board, run: int, at: float) -> Any:
+    """The wood at a plane across an axis of the drawing, as a shapely geometry: along the wood, and its thickness."""
+    frame = board.solid_frame()
+    rows = np.array(frame[:3]).T  # from the bench to the drawing
+    order = [1 - run, 2, run]
+    move = np.column_stack([rows[order], np.array(frame.origin)[order]])
+    if np.linalg.det(move[:, :3]) < 0:  # a mirror turns the mesh inside out: look from the other side
+        move[2] *= -1
+        at = -at
+    loops = mesh.transform(move).slice(at).to_polygons()
+    whole: Any = shapely.Polygon()
+    for ring in loops:
+        whole = whole.symmetric_difference(shapely.Polygon(np.asarray(ring)[:, :2]))
+    return shapely.set_precision(whole, 1e-6)
+
+
+def drawn(cut: Cut, board: Board, mesh: Any, figures: Figures, scale: Scale) -> tuple[Mark, ...]:
+    """The section with its dimensions and its title; its lower left corner near 0, 0."""
+    wood = polygon(mesh, board, cut.run, cut.at)
+    marks: list[Mark] = []
+    x = 0.0
+    for k, window in enumerate(_windows(cut, board, scale)):
+        made = _window(window, wood, figures, scale.ratio, k == 0, board)
+        box = bounds(made)
+        marks += moved(made, x - box.left, 0.0)
+        x += box.width + BETWEEN
+    box = bounds(marks)
+    title = f"{cut.letter}–{cut.letter}   {scale.text}"
+    middle = (box.left + box.right) / 2
+    marks.append(Text((middle, box.bottom - 3.5), title, 3.5, "middle", "top"))
+    return tuple(marks)
+
+
+def _windows(cut: Cut, board: Board, scale: Scale) -> list[_Window]:
+    """The stretches round the profiles; those that nearly meet are one, and a short section is shown whole."""
+    axis = 1 - cut.run
+    low, high = board.low[axis], board.high[axis]
+    pad = 9.0 / scale.ratio
+    if (high - low) * scale.ratio <= 110:
+        return [_Window(low, high, cut.profiles, (False, False))]
+    spans: list[tuple[float, float, list[Profile]]] = []
+    for p in sorted(cut.profiles, key=lambda p: (p.start, p.end)):
+        start, end = max(low, p.start - pad), min(high, p.end + pad)
+        if spans and start <= spans[-1][1] + pad:
+            spans[-1] = spans[-1][0], max(spans[-1][1], end), [*spans[-1][2], p]
+        else:
+            spans.append((start, end, [p]))
+    return [
+        _Window(a if before else low, b if after else high, tuple(of), (before, after))
+        for a, b, of in spans
+        for before, after in [(a > low + pad / 2, b < high - pad / 2)]
+    ]
+
+
+def _window(window: _Window, wood: Any, figures: Figures, scale: float, first: bool, board: Board) -> list[Mark]:
+    shown = shapely.intersection(wood, shapely.box(window.start, -1e4, window.end, 1e4))
+    marks: list[Mark] = []
+    for part in (p for p in shapely.get_parts(shown).tolist() if p.geom_type == "Polygon" and p.area > 1e-6):
+        for ring in (part.exterior, *part.interiors):
+            marks += _outline(list(ring.coords), window, scale)
+        marks += hatched(part, scale)
+    marks += _breaks(window, shown, scale)
+    return [*marks, *_dimensions(window, marks, figures, scale, first, board)]
+
+
+def _outline(ring: list[Spot], window: _Window, scale: float) -> Iterator[Mark]:
+    """The wood's rim, but for where it is only broken off."""
+    broken = [e for e, is_broken in zip((window.start, window.end), window.broken, strict=True) if is_broken]
+    for p, q in zip(ring, ring[1:], strict=False):
+        if not any(abs(p[0] - e) < 1e-6 and abs(q[0] - e) < 1e-6 for e in broken):
+            yield Line((p[0] * scale, p[1] * scale), (q[0] * scale, q[1] * scale), VISIBLE)
+
+
+def hatched(part: Any, scale: float, spacing: float = HATCHING) -> list[Mark]:
+    """Lines at 45° over a polygon of the wood."""
+    left, bottom, right, top = (v * scale for v in part.bounds)
+    first = math.floor((bottom - right) / spacing / math.sqrt(2))
+    last = math.ceil((top - left) / spacing / math.sqrt(2))
+    steps = [k * spacing * math.sqrt(2) for k in range(first, last + 1)]
+    lines = shapely.MultiLineString([[(left - 1, left - 1 + s), (right + 1, right + 1 + s)] for s in steps])
+    paper = shapely.affinity.scale(part, scale, scale, origin=(0, 0))
+    inside = shapely.get_parts(shapely.intersection(lines, paper)).tolist()
+    return [Line(g.coords[0], g.coords[-1], HATCH) for g in inside if g.geom_type == "LineString" and g.length > 0.3]
+
+
+def _breaks(window: _Window, shown: Any, scale: float) -> Iterator[Mark]:
+    """A fine zigzag where the wood goes on."""
+    for at, is_broken in zip((window.start, window.end), window.broken, strict=True):
+        if not is_broken:
+            continue
+        cut = shapely.intersection(shown, shapely.LineString([(at, -1e4), (at, 1e4)]))
+        if cut.is_empty:
+            continue
+        _, low, _, high = (v * scale for v in cut.bounds)
+        x, y = at * scale, (low + high) / 2
+        way = ((0, low - 1.5), (0, y - 1.2), (-1.0, y - 0.4), (1.0, y + 0.4), (0, y + 1.2), (0, high + 1.5))
+        yield Path(tuple((x + dx, v) for dx, v in way), FINE)
+
+
+def _dimensions(
+    window: _Window, drawn_: Sequence[Mark], figures: Figures, scale: float, first: bool, board: Board
+) -> list[Mark]:
+    """The sizes of the window's profiles on its four sides, then angles and radii; the thickness at the first."""
+    box = bounds(drawn_)
+    asked: dict[Side, list[Asked]] = {"below": [], "above": [], "left": [], "right": []}
+    for p in window.profiles:
+        for w in p.widths:
+            if w.value > 1e-6:
+                side = _side(w, p, window, board)
+                a, b = ((v[0] * scale, v[1] * scale) for v in (w.a, w.b))
+                asked[side].append(Asked(a, b, figures.length(w.value), w.value))
+    if first:
+        low, high = board.low.z * scale, board.high.z * scale
+        side = "left" if not window.broken[0] or window.broken[1] else "right"
+        x = (window.start if side == "left" else window.end) * scale
+        thick = board.high.z - board.low.z
+        asked[side].append(Asked((x, low), (x, high), figures.length(thick), thick, 1))
+    marks: list[Mark] = []
+    tilted = [t for p in window.profiles for t in p.tilts]
+    for t in tilted:
+        spots = [(v[0] * scale, v[1] * scale) for v in (t.vertex, t.square, t.sloped)]
+        text = f"{figures.angle(t.degrees)} ({figures.angle(90 - t.degrees)})"
+        marks.append(angular(spots[0], spots[1], spots[2], text, t.degrees, scale))
+    for side in ("below", "above"):
+        marks += tiers(side, _round(box, marks, side), _unique(asked[side]), scale)
+    for side in ("left", "right"):
+        marks += tiers(side, _round(box, marks, side), _unique(asked[side]), scale)
+    return [*marks, *_bends(window, [*drawn_, *marks], figures, scale)]
+
+
+def _round(box: Box, marks: Sequence[Mark], side: Side) -> Box:
+    """The outline moved out on one side past what stands there already, so that nothing new meets it."""
+    if not marks:
+        return box
+    all_ = bounds(marks).grown(-4.0)
+    left, right = min(box.left, all_.left), max(box.right, all_.right)
+    bottom, top = min(box.bottom, all_.bottom), max(box.top, all_.top)
+    return {
+        "left": box._replace(left=left),
+        "right": box._replace(right=right),
+        "below": box._replace(bottom=bottom),
+        "above": box._replace(top=top),
+    }[side]
+
+
+def _unique(asked: Sequence[Asked]) -> list[Asked]:
+    """The same size between the same levels once."""
+    seen: dict[tuple[str, float, float, float, float], Asked] = {}
+    for a in asked:
+        seen.setdefault((a.text, *(round(v, 3) for v in (*a.a, *a.b))), a)
+    return list(seen.values())
+
+
+def _side(w: Width, p: Profile, window: _Window, board: Board) -> Side:
+    if w.along == 0:
+        return "above" if max(w.a[1], w.b[1]) * 2 > board.low.z + board.high.z else "below"
+    middle = (p.start + p.end) / 2
+    left_end, right_end = abs(p.start - window.start), abs(p.end - window.end)
+    if left_end == right_end:
+        return "right" if middle > (board.low[1 - p.run] + board.high[1 - p.run]) / 2 else "left"
+    return "left" if left_end < right_end else "right"
+
+
+def _bends(window: _Window, drawn_: Sequence[Mark], figures: Figures, scale: float) -> list[Mark]:
+    """Each radius on a leader that runs out from its centre's side."""
+    marks: list[Mark] = []
+    box = bounds(drawn_)
+    for p in window.profiles:
+        for b in p.bends:
+            tip = b.toward[0] * scale, b.toward[1] * scale
+            right = b.toward[0] > b.centre[0]
+            up = b.toward[1] > b.centre[1]
+            lift = (box.top - tip[1] + 4.0) if up else -(tip[1] - box.bottom + 4.0)
+            knee = tip[0] + (1 if right else -1) * abs(lift) * 0.6, tip[1] + lift
+            text = f"R{figures.length(b.radius)}"
+            centre = b.centre[0] * scale, b.centre[1] * scale
+            marks.append(Dimension("radius", tuple(leader(tip, knee, [text])), (centre, tip), text, b.radius, scale))
+            box = bounds([*drawn_, *marks])
+    return marks

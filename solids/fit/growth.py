@@ -1,0 +1,169 @@
+"""How parts of solid wood grow with the water in them, and how each then lies in the room.
+
+Across its grain a board grows in proportion to the change of its moisture; along
+it, not to speak of. All of it is about some place that stays: where it is glued,
+else where its housings and its hardware hold it, else its middle. One set of
+linear equations finds that place for every part at once: what is glued goes
+along wholly, what sits in a housing goes along square to its walls, and what
+keeps a gap stays in the middle of it.
+
+Everything is for one percent of moisture; a season is that many times as much.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solids.data.moisture import growth
+from solids.fit.dryfit import DryFit
+from solids.fit.facing import Facing, facing
+from solids.fit.holding import Grip, grip_of
+from solids.fit.scene import near_parts
+from solids.kernel.mesh import Floats, Ints
+from solids.model.part import Part
+
+REACH = 8.0  # mm: parts that keep apart are looked at so far, and as far as the widest gap that is asked for
+FREELY = 1e-13  # the least hold: it leaves a part that nothing holds where it is
+LARGE = 10_000.0  # mm²: a patch from here on holds as well as any
+GRAVE = {Grip.GLUED: (1.0, 1.0), Grip.HOUSED: (1e-4, 1e-8), Grip.HUNG: (1e-4, 1e-4), Grip.APART: (1e-8, 1e-9)}
+
+
+@dataclass(frozen=True)
+class Growth:
+    """The growth of every part of a piece for one percent of moisture.
+
+    `strain` (parts, 3, 3) in the room's axes, about `centre` (parts, 3) in mm,
+    and `shift` (parts, 3) in mm, by which it is carried with what holds it.
+    `gaps` are the faces of parts that are meant to keep apart.
+    """
+
+    dry: DryFit
+    strain: Floats
+    centre: Floats
+    shift: Floats
+    gaps: Facing
+
+    def move(self, part: Ints, points: Floats) -> Floats:
+        """Where points of parts go, in mm for one percent of moisture."""
+        moved: Floats = np.einsum("kij,kj->ki", self.strain[part], points - self.centre[part]) + self.shift[part]
+        return moved
+
+    def widening(self, found: Facing) -> tuple[Floats, Floats, Ints]:
+        """The gap at each corner of facing pairs, in mm, how much it widens for one percent, and whose corner it is."""
+        corners, k = found.corners()
+        ends, moves = [], []
+        for faces in (found.a[k], found.b[k]):
+            normal, along = self.dry.scene.normal[faces], found.along[k]
+            slant = np.einsum("ij,ij->i", normal, along)
+            reach = (self.dry.scene.offset[faces] - np.einsum("ij,ij->i", normal, corners)) / slant
+            moved = self.move(self.dry.scene.part[faces], corners + along * reach[:, None])
+            ends.append(reach)
+            moves.append(np.einsum("ij,ij->i", normal, moved) / slant)
+        return ends[1] - ends[0], moves[1] - moves[0], k
+
+    @cached_property
+    def moving(self) -> NDArray[np.bool_]:
+        """Which parts grow at all."""
+        grows: NDArray[np.bool_] = np.abs(self.strain).max(axis=(1, 2)) > 0
+        return grows
+
+    def across(self, i: int) -> Floats:
+        """The direction in which a part grows the most with its width, in the room."""
+        return np.array(self.dry.part(i).frame.direction(self.dry.part(i).blank.edges[1].outward))
+
+
+def growth_of(dry: DryFit) -> Growth:
+    """How every part grows, held as the piece holds it."""
+    strain = np.array([_strain(p) for p in dry.piece.parts])
+    centre = np.array([p.frame.point(p.blank.middle()) for p in dry.piece.parts], float)
+    gaps = _gaps(dry)
+    blocks = [*_contact_blocks(dry), *_gap_blocks(dry, gaps)]
+    return Growth(dry, strain, centre, _shifts(strain, centre, blocks), gaps)
+
+
+def _strain(part: Part) -> Floats:
+    """Change of size for one percent of moisture, as a matrix of the room; nothing for sheet goods."""
+    out = np.zeros((3, 3))
+    stock = part.stock
+    grows = growth(stock.material, stock.sawn) if stock is not None and stock.solid_wood else None
+    if grows is None:
+        return out
+    for side, share in ((part.blank.edges[1], grows.width), (part.blank.face, grows.thickness)):
+        way = np.array(part.frame.direction(side.outward))
+        out += share * np.outer(way, way)
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """How parts i and j hold each other at a point: a stiffness of 3 x 3."""
+
+    i: int
+    j: int
+    point: Floats
+    stiffness: Floats
+
+
+def _block(i: int, j: int, point: Iterable[float], normal: Floats, grip: Grip, area: float) -> _Block:
+    square, along = GRAVE[grip]
+    n = np.outer(normal, normal)
+    share = min(max(area / LARGE, 0.01), 1.0)
+    return _Block(i, j, np.array(list(point)), share * (square * n + along * (np.eye(3) - n)))
+
+
+def _contact_blocks(dry: DryFit) -> list[_Block]:
+    """What holds where parts meet."""
+    found = []
+    for c in dry.contacts:
+        grip = grip_of(dry, c)
+        if grip is not None:
+            normal, area = dry.facing.along[c.index], float(dry.facing.area[c.index])
+            found.append(_block(*c.parts, c.point, normal, grip, area))
+    return found
+
+
+def _gap_blocks(dry: DryFit, gaps: Facing) -> list[_Block]:
+    """What holds across gaps: hardware well, a reveal only so far that nothing floats away."""
+    hung = {k for k, joints in dry.joints_by_pair.items() if any(j.kind in ("clearance", "hinge") for j in joints)}
+    found = []
+    for k in range(len(gaps)):
+        i, j = (int(dry.scene.part[f]) for f in (gaps.a[k], gaps.b[k]))
+        grip = Grip.HUNG if (min(i, j), max(i, j)) in hung else Grip.APART
+        found.append(_block(i, j, gaps.middle[k], gaps.along[k], grip, float(gaps.area[k])))
+    return found
+
+
+def _gaps(dry: DryFit) -> Facing:
+    """The faces that look at each other across every gap that is meant to stay open."""
+    asked = max((j.asked or 0.0 for j in dry.piece.joints), default=0.0)
+    reach = REACH + asked
+    i, j = near_parts(dry.scene, reach)
+    keep = np.fromiter(((a, b) in dry.apart for a, b in zip(i.tolist(), j.tolist(), strict=True)), bool, len(i))
+    return facing(dry.scene, (i[keep], j[keep]), reach, dry.limits.angle)
+
+
+def _shifts(strain: Floats, centre: Floats, blocks: list[_Block]) -> Floats:
+    """How far every part is carried by what holds it: the least squares of all that does not go along."""
+    from scipy.sparse import coo_matrix
+    from scipy.sparse.linalg import spsolve
+
+    n = len(centre)
+    pull = np.zeros((n, 3))
+    rows, columns, values = [np.arange(3 * n)], [np.arange(3 * n)], [np.full(3 * n, FREELY)]
+    for b in blocks:
+        apart = strain[b.j] @ (b.point - centre[b.j]) - strain[b.i] @ (b.point - centre[b.i])
+        pull[b.i] += b.stiffness @ apart
+        pull[b.j] -= b.stiffness @ apart
+        for p, q, sign in ((b.i, b.i, 1), (b.j, b.j, 1), (b.i, b.j, -1), (b.j, b.i, -1)):
+            r, c = np.divmod(np.arange(9), 3)
+            rows.append(3 * p + r)
+            columns.append(3 * q + c)
+            values.append(sign * b.stiffness.ravel())
+    flat = (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns)))
+    found: Floats = spsolve(coo_matrix(flat).tocsc(), pull.ravel()).reshape(n, 3)
+    return found

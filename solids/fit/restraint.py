@@ -1,0 +1,111 @@
+"""Wood that is held across its grain: how far it wants to move where something keeps it, and where its slots end."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from solids.cuts.hole import Hole
+from solids.fit.contacts import Contact
+from solids.fit.holding import Grip, grip_of, is_fast, is_slotted
+from solids.fit.season import Year
+from solids.kernel.mesh import Floats
+from solids.model.geometry import Vector
+from solids.model.piece import Joint
+
+FLAT = 0.5  # cosine: a joint whose faces look more than this along the width is closed by the movement, not sheared
+
+
+@dataclass(frozen=True, slots=True)
+class Restraint:
+    """How far a part and those that hold it want to part company along its width, in mm from driest to most humid.
+
+    `fast` where the spec says that they are glued or screwed; `width` is how far apart the outermost places are.
+    """
+
+    part: int
+    holders: tuple[int, ...]
+    moves: float
+    width: float
+    fast: bool
+    point: Vector
+
+
+@dataclass(frozen=True, slots=True)
+class Slotted:
+    """A screw in a slot: `moves` how far the wood goes at it, one way, at most; `play` how far it may; mm."""
+
+    joint: Joint
+    part: int
+    other: int
+    cut: str
+    moves: float
+    play: float
+    point: Vector
+
+
+def restraints(year: Year) -> Iterator[Restraint]:
+    """What each part of solid wood is held by, where that keeps it from moving: fast, and by housings alone."""
+    for i in np.flatnonzero(year.growth.moving).tolist():
+        held: dict[bool, list[Contact]] = defaultdict(list)
+        for c in year.dry.touching(i):
+            if grip_of(year.dry, c) in (Grip.GLUED, Grip.HOUSED) and not _is_slotted(year, c):
+                held[is_fast(year.dry, c)].append(c)
+        for fast, contacts in held.items():
+            found = _restraint(year, i, contacts, fast)
+            if found is not None:
+                yield found
+
+
+def _is_slotted(year: Year, c: Contact) -> bool:
+    joints = year.dry.joints_by_pair.get((min(c.parts), max(c.parts)), ())
+    return any(is_slotted(year.dry, j) for j in joints)
+
+
+def _restraint(year: Year, i: int, contacts: list[Contact], fast: bool) -> Restraint | None:
+    """How unlike the movements along a part's width are, at all the places where it is held."""
+    across = year.growth.across(i)
+    parted, places, holders = [], [], []
+    for c in contacts:
+        if abs(float(year.dry.facing.along[c.index] @ across)) > FLAT:
+            continue
+        corners, _ = year.dry.facing.take(np.array([c.index])).corners()
+        other = c.host.part if c.guest.part == i else c.guest.part
+        own, theirs = (year.growth.move(np.full(len(corners), p), corners) for p in (i, other))
+        parted.append((own - theirs) @ across)
+        places.append(corners @ across)
+        holders.append(other)
+    if not parted:
+        return None
+    apart, place = np.concatenate(parted), np.concatenate(places)
+    span = year.moisture.wettest - year.moisture.driest
+    middle = Vector(*(float(np.mean([c.point[k] for c in contacts])) for k in range(3)))
+    width = float(np.ptp(place))
+    return Restraint(i, tuple(dict.fromkeys(holders)), float(np.ptp(apart)) * span, width, fast, middle)
+
+
+def slots(year: Year) -> Iterator[Slotted]:
+    """Every screw in a slot, with how far the wood goes there."""
+    for joint in (j for j in year.dry.piece.joints if is_slotted(year.dry, j)):
+        a, b = year.dry.number[joint.a], year.dry.number[joint.b]
+        part = year.dry.part(a)
+        for owner, name in joint.cuts:
+            made = part.cut_named(name) if owner == joint.a else None
+            if made is None or not isinstance(made.cut, Hole) or made.cut.slot is None:
+                continue
+            hole, slot = made.cut, made.cut.slot
+            play = (slot.length - hole.diameter) / 2
+            way = slot.toward.outward
+            middle = part.frame.point(hole.centre(part.blank).plus(way.times(play)))
+            along = np.array(part.frame.direction(way))
+            moves = abs(_between(year, a, b, np.array([middle]), along)) * max(map(abs, year.moisture.changes))
+            yield Slotted(joint, a, b, name, moves, play, middle)
+
+
+def _between(year: Year, a: int, b: int, point: Floats, along: Floats) -> float:
+    """How far part a goes on from part b at a point, along a direction; mm for one percent."""
+    own, theirs = (year.growth.move(np.array([p]), point)[0] for p in (a, b))
+    return float((own - theirs) @ along)

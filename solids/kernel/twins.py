@@ -1,0 +1,44 @@
+"""Which distinct parts are one wood turned round, and which are handed twins, as a mirror shows one in the other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import combinations
+
+from solids.kernel.shape import Shape, shape_of
+from solids.model.field import mirrored, mirrored_outline
+from solids.model.part import Part
+
+
+def hands(parts: Sequence[Part], shapes: Sequence[Shape]) -> tuple[tuple[str, bool], ...]:
+    """For each part a key that its copies and its handed twins share, and whether it is the mirrored one.
+
+    As drawn is the wood of the part that comes first. What is the same wood
+    turned end for end or over is a copy; so is a twin that has no hand.
+    """
+    known: dict[str, tuple[str, bool]] = {}
+    for part, shape in zip(parts, shapes, strict=True):
+        if shape.key in known:
+            continue
+        known[shape.key] = (shape.key, False)
+        for turned, is_twin in _seen(part):
+            known.setdefault(turned, (shape.key, is_twin))
+    return tuple(known[shape.key] for shape in shapes)
+
+
+def _seen(part: Part) -> Iterator[tuple[str, bool]]:
+    """The keys of the same wood turned by two mirrors, then of that which one mirror or three show."""
+    for mirrors in (2, 1, 3):
+        for axes in combinations(range(3), mirrors):
+            seen = part
+            for axis in axes:
+                seen = _mirrored(seen, axis)
+            yield shape_of(seen).key, mirrors != 2
+
+
+def _mirrored(part: Part, axis: int) -> Part:
+    blank = part.blank
+    outline = mirrored_outline(blank.outline, blank, axis) if blank.outline else ()
+    cuts = tuple(replace(made, cut=mirrored(made.cut, blank, axis)) for made in part.cuts)
+    return replace(part, blank=replace(blank, face=blank.face.mirrored(axis), outline=outline), cuts=cuts)

@@ -1,0 +1,116 @@
+"""Parts that are made alike: copies, and handed twins beside them, under one mark."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from solids.fit.bodies import LOOSE
+from solids.fit.dryfit import DryFit
+from solids.kernel.swept import points_of
+from solids.kernel.twins import hands
+from solids.model.marks import general, marks, natural
+from solids.model.part import Part
+
+
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """Parts of one mark: `part` is the one that the cards speak of; ids of those as drawn and of the mirrored.
+
+    `finished` is length, width and thickness of the box round the finished part, in mm.
+    """
+
+    mark: int
+    part: Part
+    number: int
+    drawn: tuple[str, ...]
+    mirrored: tuple[str, ...]
+    finished: tuple[float, float, float]
+
+    @property
+    def count(self) -> int:
+        return len(self.drawn) + len(self.mirrored)
+
+    @property
+    def ids(self) -> tuple[str, ...]:
+        return tuple(sorted((*self.drawn, *self.mirrored), key=natural))
+
+    @property
+    def name(self) -> str:
+        """What all of them are called; the first where they are called otherwise."""
+        names = dict.fromkeys(general(i) for i in self.ids)
+        return next(iter(names)) if len(names) == 1 else self.ids[0]
+
+    @property
+    def pieces(self) -> str:
+        """`2`, or `1 + 1 mirrored`."""
+        if not self.mirrored:
+            return str(len(self.drawn))
+        return f"{len(self.drawn)} + {len(self.mirrored)} mirrored"
+
+
+class Bench:
+    """A checked piece as the bench sees it."""
+
+    def __init__(self, dry: DryFit) -> None:
+        self.dry = dry
+        self.piece = dry.piece
+
+    @cached_property
+    def kinds(self) -> tuple[Alike, ...]:
+        """Everything that is made alike, by its mark."""
+        parts, shapes = self.piece.parts, [s.shape for s in self.dry.scene.solids]
+        found = hands(parts, shapes)
+        keys = [f"{key}|{p.stock.name if p.stock else ''}" for (key, _), p in zip(found, parts, strict=True)]
+        mark_of = marks(self.piece, keys)
+        groups: dict[int, list[int]] = {}
+        for i, part in enumerate(parts):
+            groups.setdefault(mark_of[part.id], []).append(i)
+        return tuple(self._alike(mark, groups[mark], [m for _, m in found]) for mark in sorted(groups))
+
+    def _alike(self, mark: int, numbers: list[int], is_mirrored: list[bool]) -> Alike:
+        numbers = sorted(numbers, key=lambda i: natural(self.piece.parts[i].id))
+        drawn = [i for i in numbers if not is_mirrored[i]]
+        mirrored = [i for i in numbers if is_mirrored[i]]
+        if not drawn:  # their twin is of another stock: then these are as drawn
+            drawn, mirrored = mirrored, []
+        first = drawn[0]
+        ids = [tuple(self.piece.parts[i].id for i in some) for some in (drawn, mirrored)]
+        return Alike(mark, self.piece.parts[first], first, ids[0], ids[1], self._finished(first))
+
+    def _finished(self, i: int) -> tuple[float, float, float]:
+        """On the bench x runs along the grain and z out of the face."""
+        points = points_of(self.dry.scene.solids[i].mesh)
+        length, width, thickness = np.ptp(points, axis=0).tolist() if len(points) else (0.0, 0.0, 0.0)
+        return length, width, thickness
+
+    @cached_property
+    def mark_of(self) -> dict[str, int]:
+        """The mark of every part, by its id."""
+        return {id_: kind.mark for kind in self.kinds for id_ in kind.ids}
+
+    def waits_for(self, kind: Alike) -> str:
+        """Why a part is left uncut until something is measured; empty where it need not be."""
+        own = set(kind.ids)
+        of = {j.kind for j in self.piece.joints if own & {j.a, j.b} and j.kind in LOOSE}
+        fronts = {p for b in self.piece.bodies for p in b.parts}
+        if "clearance" in of and own & fronts:
+            return "the clear width between the runners' seats, measured dry"
+        if "reveal" in of and own & fronts:
+            return "its opening, measured when the case stands dry"
+        if "hinge" in of and own & fronts:
+            return "its opening, measured when the case stands dry"
+        if self._housed_round(kind.number):
+            return "its grooves or rabbets, measured when the rest stands dry"
+        return ""
+
+    def _housed_round(self, i: int) -> bool:
+        """Whether a part lies in grooves or rabbets on three sides or more."""
+        sides = {c.guest.face for c in self.dry.touching(i) if c.guest.part == i and c.host.kind in ("groove", "rabbet")}
+        edges = {f for f in sides if self.dry.scene.role(f) not in self._broad(i)}
+        return len(edges) >= 3
+
+    def _broad(self, i: int) -> set[str]:
+        return {str(s) for s in self.piece.parts[i].blank.broad}

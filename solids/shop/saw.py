@@ -1,0 +1,211 @@
+"""What the saw makes: angled ends and edges, and straight trenches, rabbets, tongues, tenons, tapers, notches.
+
+An angled part lies with its short face on the table and its long face up: the
+blade then leans away from the stop or the fence, and the waste falls free.
+Joint cuts come before angled ones, while the sides that they are measured from
+are still there.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Hashable, Iterator
+from itertools import product
+from typing import NamedTuple
+
+from solids.cuts.notch import Notch
+from solids.cuts.rabbet import Rabbet
+from solids.cuts.saw import Bevel, Compound, Miter
+from solids.cuts.taper import Taper
+from solids.cuts.tenon import Stand, Tenon, Tongue
+from solids.cuts.trench import Trench
+from solids.cuts.trim import Trim
+from solids.fit.rules.tool import Setting, set_up, setting
+from solids.fit.tell import Tell
+from solids.model.geometry import Plane
+from solids.model.part import Blank
+from solids.model.side import Side, sides_of
+from solids.shop.set_up import Job, Line, SetUp
+
+USUAL_TILT = 45.0  # degrees: what most table saws tilt to (found in three manuals)
+TRENCH, RABBET, STAND, TAPER, NOTCH, ANGLE = range(1, 7)  # the order of work
+Planned = Iterator[tuple[Hashable, SetUp, Line]]
+
+
+class Arris(NamedTuple):
+    """Where a cut's plane crosses one arris of the blank: how far from the opposite side, and the arris."""
+
+    length: float
+    sides: tuple[Side, Side]
+
+
+def arrises(blank: Blank, side: Side, plane: Plane) -> list[Arris]:
+    """The four lengths that a cut leaves, from the opposite side of the blank to the plane, the longest first."""
+    edge_axis = blank.across if side in blank.ends else blank.grain
+    found = []
+    for a, b in product(sides_of(edge_axis), blank.broad):
+        point = [0.0, 0.0, 0.0]
+        for s in (a, b):
+            point[s.axis] = blank.size[s.axis] if s.sign > 0 else 0.0
+        n = plane.normal
+        here = (plane.offset - sum(n[k] * point[k] for k in range(3))) / n[side.axis]
+        found.append(Arris(here if side.sign > 0 else blank.size[side.axis] - here, (a, b)))
+    return sorted(found, key=lambda a: -round(a.length, 6))
+
+
+def angled(job: Job) -> Planned:
+    """Bevels, miters, compound cuts and trims, by the tilt of the blade and the turn of the gauge."""
+    cut, blank = job.made.cut, job.kind.part.blank
+    found = setting(cut, blank)
+    if not isinstance(cut, Bevel | Miter | Compound | Trim) or found is None or cut.side in blank.broad:
+        return
+    w, at = job.words, arrises(blank, cut.side, cut.plane(blank))
+    edge, face = at[0].sides
+    against = f"{edge} to the gauge" if cut.side in blank.ends else f"{cut.side.opposite} to the fence"
+    cells = (str(cut.side), f"{face} up, {face.opposite} down", against, w.size(at[0].length), w.size(at[-1].length))
+    key = ("angle", round(found.tilt, 4), round(found.gauge, 4), found.stands_on)
+    yield key, _angle_set_up(job, found), job.line(cells)
+
+
+def _angle_set_up(job: Job, s: Setting) -> SetUp:
+    w = job.words
+    rip = s.stands_on == "edge"
+    turn = "taper sled" if rip else "miter gauge"
+    settings = [f"blade tilted {w.both_ways(s.tilt)}" if s.tilt else "blade square to the table"]
+    settings.append(f"{turn} turned {w.both_ways(s.gauge)}" if s.gauge else f"{'fence' if rip else turn} square")
+    limit = job.dry.piece.shop.tilt
+    if s.tilt > (USUAL_TILT if limit is None else limit) + 1e-6:
+        known = USUAL_TILT if limit is None else limit
+        settings.append(f"beyond {w.angle(known)}: {set_up(Tell(job.dry), s, known)}")
+    name = "Rip" if rip else "Crosscut"
+    title = f"{name}, blade {w.angle(s.tilt)}" + (f", {turn} {w.angle(s.gauge)}" if s.gauge else "")
+    columns = ("end or edge", "how it lies", "against", "long point", "short point")
+    order = (ANGLE, float(not rip), s.tilt, s.gauge)
+    return SetUp("saw", order, title, tuple(settings), columns, _angle_proof(job, s))
+
+
+def _angle_proof(job: Job, s: Setting) -> str:
+    """Two offcuts show the error of one twice over."""
+    w = job.words
+    if s.tilt and s.gauge:
+        together = f"with the gauge turned the other way for the second, put together, their faces make {{}} inside"
+        return f"Two offcuts so cut, {together}".format(w.angle(180 - 2 * s.tilt)) + "; an error shows twice."
+    if s.tilt:
+        return f"Two offcuts so cut make a corner of {w.angle(180 - 2 * s.tilt)} inside; an error shows twice."
+    if s.gauge:
+        return f"Two offcuts so cut, one turned over, make {w.angle(180 - 2 * s.gauge)}; an error shows twice."
+    return "Turn an offcut over against its other half: no light shows between them, or the cut is not square."
+
+
+def trenches(job: Job) -> Planned:
+    """Dados and grooves that run out at both ends."""
+    cut, blank = job.made.cut, job.kind.part.blank
+    if not isinstance(cut, Trench) or not is_sawn(cut):
+        return
+    w, near = job.words, cut.placed_by(blank)
+    settings = [f"{w.setting(cut.width)} wide between its walls: a trenching head, or a blade in passes"]
+    settings.append(f"{w.setting(cut.depth)} deep")
+    if cut.tilt:
+        settings.append(f"tilted {w.both_ways(cut.tilt)}, toward the side in the table as it goes in")
+    lean = f", tilted {w.angle(cut.tilt)}" if cut.tilt else ""
+    drift = f", leans to {cut.toward}" if cut.toward else ""
+    cells = (f"{cut.side} down", f"{near} to the fence", trench_place(job, cut, near) + drift)
+    title = f"Trench {w.setting(cut.width)} wide, {w.setting(cut.depth)} deep{lean}"
+    proof = f"Cut it in an offcut: {job.guest or 'what goes in'} slides in by hand and does not rattle."
+    key = ("trench", round(cut.width, 4), round(cut.depth, 4), round(cut.tilt, 4))
+    found = SetUp("saw", (TRENCH, cut.width, cut.depth), title, tuple(settings), ("how it lies", "against", "nearer wall"), proof)
+    yield key, found, job.line(cells, cut.row.count if cut.row else 1)
+
+
+def is_sawn(cut: Trench) -> bool:
+    """Whether a straight blade can make it: it runs out, with square ends."""
+    return not cut.stop and not cut.radius
+
+
+def trench_place(job: Job, cut: Trench, near: Side) -> str:
+    """How far the nearer wall is from the side that it is placed from; at both ends where it is swung."""
+    w, blank = job.words, job.kind.part.blank
+    given = dict(cut.at).get(near)
+    if isinstance(given, tuple):
+        return " and ".join(f"{w.size(d)} from {near} at {end}" for end, d in given)
+    wide = cut.width / math.cos(math.radians(cut.tilt))
+    return w.off(blank, near.axis, cut.at, wide, cut.row) + w.row(cut.row)
+
+
+def rabbets(job: Job) -> Planned:
+    """Rabbets that run out at both ends."""
+    cut = job.made.cut
+    if not isinstance(cut, Rabbet) or cut.stop:
+        return
+    w = job.words
+    title = f"Rabbet {w.setting(cut.width)} wide, {w.setting(cut.depth)} deep"
+    settings = (f"{w.setting(cut.width)} in from the side", f"{w.setting(cut.depth)} into the face")
+    proof = f"Cut it in an offcut and lay {job.guest or 'what goes in'} into it: flush where it should be."
+    found = SetUp("saw", (RABBET, cut.width, cut.depth), title, settings, ("along", "how it lies"), proof)
+    key = ("rabbet", round(cut.width, 4), round(cut.depth, 4))
+    yield key, found, job.line((f"the whole of {cut.side}", f"{cut.on} down, {cut.side} to the fence"))
+
+
+def stands(job: Job) -> Planned:
+    """Tongues and tenons: shoulders square from the end, then what is taken off each side."""
+    cut, blank = job.made.cut, job.kind.part.blank
+    if not isinstance(cut, Tongue | Tenon):
+        return
+    w, several = job.words, cut.stands(blank)
+    first = several[0]
+    title = f"{cut.kind.capitalize()} {w.setting(first.length)} long, {w.setting(cut.thickness)} thick"
+    settings = (f"shoulder {w.setting(first.length)} from the end", "blade square; depth as the table says")
+    proof = f"Try it in an offcut of its own mortise or groove{f' ({job.guest})' if job.guest else ''}: by hand, no mallet."
+    columns = ("on", "off the faces", "off the edges")
+    found = SetUp("saw", (STAND, first.length, cut.thickness), title, settings, columns, proof)
+    cells = (str(cut.side), _off_faces(w.setting, blank, first), _off_edges(w.setting, blank, cut.side, several))
+    yield (cut.kind, round(first.length, 4), round(cut.thickness, 4)), found, job.line(cells, len(several))
+
+
+def _off_faces(say: Callable[[float], str], blank: Blank, s: Stand) -> str:
+    low, high = blank.broad
+    return f"{say(s.v0)} {low}, {say(blank.thickness - s.v1)} {high}"
+
+
+def _off_edges(say: Callable[[float], str], blank: Blank, side: Side, several: list[Stand]) -> str:
+    """What is taken off beside a tenon; where several stand, from where to where each is."""
+    axis = blank.across if side in blank.ends else blank.grain
+    low, high = sides_of(axis)
+    if len(several) == 1:
+        s = several[0]
+        off = [(s.u0, low), (blank.size[axis] - s.u1, high)]
+        return ", ".join(f"{say(d)} {edge}" for d, edge in off if d > 1e-6) or "none"
+    return "; ".join(f"stands {say(s.u0)} to {say(s.u1)} from {low}" for s in several)
+
+
+def tapers(job: Job) -> Planned:
+    """Tapers on a sled, by how much they take off over how long a way."""
+    cut, blank = job.made.cut, job.kind.part.blank
+    if not isinstance(cut, Taper):
+        return
+    w = job.words
+    (end, deep), start = cut.by[0], cut.stop[0][1] if cut.stop else 0.0
+    way = blank.length - start
+    slope = math.degrees(math.atan2(deep, way))
+    title = f"Taper {w.size(deep)} over {w.size(way)}"
+    settings = (f"sled at {w.both_ways(slope)}", f"from nothing to {w.setting(deep)} over {w.setting(way)}")
+    proof = "Draw the line on the part itself and stop before it; plane down to it."
+    found = SetUp("saw", (TAPER, slope), title, settings, ("side", "begins", "deepest"), proof)
+    begins = f"{w.size(start)} from {end.opposite}" if start else f"at {end.opposite}"
+    yield ("taper", round(deep, 4), round(way, 4)), found, job.line((str(cut.side), begins, f"{w.size(deep)} at {end}"))
+
+
+def notches(job: Job) -> Planned:
+    """Corners taken out, at the band saw or by hand."""
+    cut = job.made.cut
+    if not isinstance(cut, Notch):
+        return
+    w = job.words
+    (a, wide), (b, deep) = cut.corner
+    settings = ("band saw or hand saw, inside the line; pare to the line",)
+    proof = "Hold what goes there against it before the line is pared away."
+    found = SetUp("saw", (NOTCH,), "Notches", settings, ("corner", "size"), proof)
+    yield ("notch",), found, job.line((f"{a} and {b}", f"{w.size(wide)} from {a}, {w.size(deep)} from {b}"))
+
+
+PLANNERS = (trenches, rabbets, stands, tapers, notches, angled)

@@ -1,0 +1,95 @@
+"""A set-up: a machine set once, with every cut that uses it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import dataclass, replace
+from typing import Literal, TypeAlias
+
+from solids.fit.dryfit import DryFit
+from solids.model.part import Made
+from solids.shop.alike import Alike, Bench
+from solids.shop.words import Words
+
+Machine = Literal["saw", "router", "drill"]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One cut in parts that are made alike: how many pieces, how often in each, and the cells of its set-up's table."""
+
+    mark: int
+    part: str
+    pieces: str
+    cut: str
+    count: int
+    cells: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SetUp:
+    """How a machine is set, what is cut with it so, and how an offcut proves it.
+
+    `order` sorts set-ups of one machine; `columns` are the heads of the lines' cells.
+    """
+
+    machine: Machine
+    order: tuple[float, ...]
+    title: str
+    settings: tuple[str, ...]
+    columns: tuple[str, ...]
+    proof: str
+    lines: tuple[Line, ...] = ()
+    number: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One cut of one kind of part, to be put on a card."""
+
+    dry: DryFit
+    kind: Alike
+    made: Made
+    words: Words
+
+    def line(self, cells: Iterable[str], count: int = 1) -> Line:
+        return Line(
+            self.kind.mark, self.kind.name, self.kind.pieces, self.made.name, self.kind.count * count, tuple(cells)
+        )
+
+    @property
+    def guest(self) -> str:
+        """What the joint that asked for this cut puts into it, with its thickness; empty where no joint did."""
+        joint = self.dry.joint_of_cut.get((self.kind.part.id, self.made.name))
+        if joint is None:
+            return ""
+        other = joint.b if joint.a == self.kind.part.id else joint.a
+        thick = self.dry.part(self.dry.number[other]).blank.thickness
+        return f"{other}, {self.words.setting(thick)} thick"
+
+
+Planner: TypeAlias = Callable[[Job], Iterable[tuple[Hashable, SetUp, Line]]]
+
+
+def set_ups(bench: Bench, words: Words, planners: Iterable[Planner]) -> tuple[SetUp, ...]:
+    """Every cut of a piece by its set-up, each set-up once, in the order of work and numbered by machine."""
+    found: dict[Hashable, SetUp] = {}
+    lines: dict[Hashable, list[Line]] = {}
+    for kind in bench.kinds:
+        for made in kind.part.cuts:
+            job = Job(bench.dry, kind, made, words)
+            for planner in planners:
+                for key, set_up, line in planner(job):
+                    found.setdefault(key, set_up)
+                    lines.setdefault(key, []).append(line)
+    made_up = [replace(s, lines=tuple(lines[key])) for key, s in found.items()]
+    made_up.sort(key=lambda s: (("saw", "router", "drill").index(s.machine), s.order, s.title))
+    return tuple(_numbered(made_up))
+
+
+def _numbered(set_ups_: list[SetUp]) -> Iterable[SetUp]:
+    letters = {"saw": "S", "router": "R", "drill": "D"}
+    counts = dict.fromkeys(letters, 0)
+    for s in set_ups_:
+        counts[s.machine] += 1
+        yield replace(s, number=f"{letters[s.machine]}{counts[s.machine]}")
