@@ -31,7 +31,11 @@ ROOM = """\
 title: B
 units: mm
 stock: {oak: {wood: white oak, thickness: 20}}
-hardware: {slide: {runner: side, length: 200, height: 45, side_clearance: 12.7}}
+hardware:
+  slide: {runner: side, length: 200, height: 45, side_clearance: 12.7}
+  long_bolt: {bolt: M6x60, insert: {length: 15, diameter: 12, pilot: 10.5}}
+  long_screw: {screw: 4 x 60}
+  butts: {hinge: butt, leaf: [60, 16], leaf_thickness: 2, knuckle: 6}
 parts:
   side: {stock: oak, size: [600, 300], place: {at: [0, 0, 0], length: up, face: left}}
   other_side: {mirror: side, about: {x: 264}}
@@ -41,6 +45,7 @@ parts:
   rail: {stock: oak, size: [400, 60], place: {at: [0, 2000, 0], length: across, face: top}}
   stile: {stock: oak, size: [400, 60], place: {at: [100, 1800, 0], length: deep, face: top}}
   post: {stock: oak, size: [400, 60], place: {at: [400, 2000, 0], length: up, face: left}}
+  door: {stock: oak, size: [500, 200], place: {at: [22, 0, 0], length: up, face: front}}
   box: {stock: oak, size: [200, 90], place: {at: [32.7, 0, 300], length: deep, face: left}}
   faces: {stock: oak, size: [400, 90], place: {at: [0, 2500, 0], length: across, face: front},
           copies: {count: 2, step: [403, 0, 0]}}

@@ -15,6 +15,7 @@ from solids.model.part import Stock
 
 SLACK = 0.2  # mm: how much wider than its tenon a mortise is cut
 ROOM = 0.5  # mm: left free at the mortise's floor and ends
+STEP = 3.5  # mm: an apron set in by less looks like one that was meant to be flush
 APART = 2.0  # mm: between tenons that meet in a leg, square to their mitered ends
 
 
@@ -71,10 +72,15 @@ RUNS = (
 def apron_problems(apron: Apron, stance: Stance) -> Iterator[Problem]:
     """Say what is wrong with how the aprons meet the legs."""
     thick, into = apron.stock.thickness, _wood(stance)
+    least_in = _least_set_in(stance)
+    if apron.set_in < least_in:
+        told = f"the sides of a leg that leans are not in one plane with its aprons: set them in by {least_in:.3g} mm"
+        yield "apron.set_in", f"{told} or more"
+        return
     if apron.height >= stance.height:
         yield "apron.height", f"aprons {apron.height:g} mm high on legs {stance.height:g} mm high"
     tenon = apron.tenon
-    bears = thick if tenon is None else (thick + tenon.thickness) / 2 + SLACK
+    bears = thick if tenon is None or stance.leg.panels else (thick + tenon.thickness) / 2 + SLACK
     if apron.set_in + bears > into + 1e-9:
         told = f"set in by {apron.set_in:g} mm, an apron {thick:g} mm thick passes the wood that it meets, {into:g} mm"
         yield "apron.set_in", told
@@ -84,6 +90,8 @@ def apron_problems(apron: Apron, stance: Stance) -> Iterator[Problem]:
         yield "apron.tenon.thickness", f"a tenon {tenon.thickness:g} mm thick on an apron {thick:g} mm thick"
     if 2 * tenon.shoulder >= apron.height:
         yield "apron.tenon.shoulder", f"shoulders of {tenon.shoulder:g} mm leave no tenon on {apron.height:g} mm"
+    if stance.lean and not tenon.shoulder:
+        yield "apron.tenon.shoulder", "a tenon in a leg that leans keeps from the top of the apron: give it a `shoulder`"
     least = min(stance.leg.section)
     if tenon.length + ROOM >= least:
         yield "apron.tenon.length", f"a tenon {tenon.length:g} mm long comes out of a leg of {least:g} mm"
@@ -94,6 +102,11 @@ def apron_problems(apron: Apron, stance: Stance) -> Iterator[Problem]:
 def _wood(stance: Stance) -> float:
     """How far in from the outside there is wood for an apron's end to meet."""
     return stance.leg.stock.thickness if stance.leg.panels else min(stance.leg.section)
+
+
+def _least_set_in(stance: Stance) -> float:
+    """0 where legs stand upright; else what their slanting sides take over their depth, and a step that shows."""
+    return stance.leg.section[1] * math.tan(math.radians(stance.twist)) + STEP if stance.lean else 0.0
 
 
 def _middle(apron: Apron) -> float:

@@ -9,9 +9,9 @@
 
 `width` and `depth` are over the legs at their tops, the height is plumb; legs
 that lean out stand further apart on the floor, their feet and tops level. A leg
-is one piece, `size: [across, deep]`, or an L of two panels mitered along their
-length, `panels: [across, deep]`: `leg.1.front` and `leg.1.left`. Panels as wide
-as they are thick make a whole leg of two beveled halves.
+is one piece, `size: [across, deep]`, or made of two beveled halves, an L of
+panels mitered along their length, `panels: [across, deep]`: `leg.1.front` and
+`leg.1.left`. The tenons of aprons that meet in a leg are mitered, a little apart.
 """
 
 from __future__ import annotations

@@ -110,7 +110,9 @@ class Frame:
             "top_rail": rail(z + high - self.rail, "bottom"),
             "panel": self._panel_text(x, y + thick / 2, z),
         }
-        joints: list[Plain] = [{"touch": [f"{r}_rail", f"{s}_stile"]} for r in ("bottom", "top") for s in ("left", "right")]
+        joints: list[Plain] = [
+            {"touch": [f"{r}_rail", f"{s}_stile"]} for r in ("bottom", "top") for s in ("left", "right")
+        ]
         joints += [{"touch": ["panel", rail], "fit": "loose"} for rail in ("bottom_rail", "top_rail")]
         return Written(parts, joints, around=self._around())
 

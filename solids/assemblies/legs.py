@@ -13,6 +13,9 @@ from solids.model.geometry import Frame, Plane, Vector, rotation
 from solids.model.part import Stock
 
 
+LEAST_PANEL = 2.0  # a panel of an L is more than that many times as wide as it is thick
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leg:
     """One piece, or two panels that make an L."""
@@ -57,8 +60,9 @@ def leg_problems(leg: Leg, width: float, depth: float) -> Iterator[Problem]:
     for k, (value, over, word) in enumerate(zip(leg.section, (width, depth), ("wide", "deep"), strict=True)):
         if 2 * value >= over:
             yield f"leg.{which}.{k + 1}", f"two legs of {value:g} mm leave nothing between them, {over:g} mm {word}"
-        if leg.panels and value < thick:
-            yield f"leg.panels.{k + 1}", f"a panel {value:g} mm wide of stock {thick:g} mm thick makes no corner"
+        if leg.panels and value <= LEAST_PANEL * thick:
+            told = f"a panel {value:g} mm wide of stock {thick:g} mm thick makes no L; give the leg a `size`"
+            yield f"leg.panels.{k + 1}", told
     if leg.size and min(leg.size) > thick + 1e-9:
         least = min(leg.size)
         yield "leg.size", f"stock {thick:g} mm thick makes no leg {least:g} mm thick; give it thicker stock, or `panels`"
@@ -87,6 +91,12 @@ class Stance:
     def tip(self) -> float:
         """Degrees from plumb, as seen along the diagonal."""
         return math.degrees(math.atan(math.sqrt(2.0) * abs(self.slope)))
+
+    @property
+    def twist(self) -> float:
+        """Degrees by which the sides of a leg look away from those of the base, its front in line with the front."""
+        side = self.frame(CORNERS[0]).x
+        return math.degrees(math.asin(min(1.0, abs(side.y))))
 
     def foot(self, corner: Corner) -> Vector:
         """The outer corner of a leg on the floor."""

@@ -18,7 +18,7 @@ from solids.data import Species, species
 LEAST, MOST = 6.0, 14.0  # % moisture: between these a board's change of size is straight (Wood Handbook chapter 13)
 
 
-class Growth(NamedTuple):
+class Coefficients(NamedTuple):
     """Change of size for each percent of moisture, across the width of a board and through its thickness."""
 
     width: float
@@ -27,13 +27,13 @@ class Growth(NamedTuple):
 
 def equilibrium(humidity: float, celsius: float) -> float:
     """The moisture content in percent that wood comes to in air of a relative humidity in percent."""
-    w, k, k1, k2 = (a + b * celsius + c * celsius**2 for a, b, c in _coefficients())
+    w, k, k1, k2 = (a + b * celsius + c * celsius**2 for a, b, c in _of_equation())
     x = k * humidity / 100
     held = (k1 * x + 2 * k1 * k2 * x * x) / (1 + k1 * x + k1 * k2 * x * x)
     return 1800 / w * (x / (1 - x) + held)
 
 
-def growth(material: str, sawn: str) -> Growth | None:
+def coefficients(material: str, sawn: str) -> Coefficients | None:
     """How a solid wood grows across its grain, by how it was sawn; None where the tables don't say.
 
     Along the growth rings (tangential) a board moves about twice as much as
@@ -41,19 +41,19 @@ def growth(material: str, sawn: str) -> Growth | None:
     come to their mean, as strains do.
     """
     wood = species(material)
-    return None if wood is None else _growth(wood, sawn)
+    return None if wood is None else _by_sawing(wood, sawn)
 
 
-def _growth(wood: Species, sawn: str) -> Growth | None:
+def _by_sawing(wood: Species, sawn: str) -> Coefficients | None:
     if wood.ct is None or wood.cr is None:
         return None
     mean = (wood.ct + wood.cr) / 2
-    ways = {"flatsawn": Growth(wood.ct, wood.cr), "quartersawn": Growth(wood.cr, wood.ct)}
-    return ways.get(sawn, Growth(mean, mean))
+    ways = {"flatsawn": Coefficients(wood.ct, wood.cr), "quartersawn": Coefficients(wood.cr, wood.ct)}
+    return ways.get(sawn, Coefficients(mean, mean))
 
 
 @cache
-def _coefficients() -> tuple[tuple[float, float, float], ...]:
+def _of_equation() -> tuple[tuple[float, float, float], ...]:
     with files("solids.data").joinpath("moisture.csv").open(encoding="utf-8") as stream:
         rows = {row["parameter"]: row for row in csv.DictReader(stream, strict=True)}
     columns = ("a0", "a1_per_degree", "a2_per_degree_squared")

@@ -59,7 +59,7 @@ SEEN: dict[Way, Seen] = {
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """`axes` are the drawing's in the blank's own; `low` and `high` bound the finished part, `size` the blank, in mm."""
+    """`axes` are the drawing's in the blank's own; `low` and `high` bound the finished part; mm."""
 
     part: Part
     axes: Frame

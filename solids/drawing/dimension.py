@@ -102,12 +102,8 @@ def _rows(lying: _Lying, asked: Sequence[Asked]) -> list[list[Asked]]:
     order = sorted(asked, key=lambda a: (a.rank, abs(lying.along(a.a) - lying.along(a.b)), lying.along(a.a)))
     rows: list[list[Asked]] = []
     for a in order:
-        last = rows[-1] if rows else None
-        if (
-            last
-            and all(_roomy(lying, o) and o.rank == a.rank and _apart(lying, a, o) for o in last)
-            and _roomy(lying, a)
-        ):
+        last = rows[-1] if rows else []
+        if last and all(_roomy(lying, o) and o.rank == a.rank and _apart(lying, a, o) for o in (*last, a)):
             last.append(a)
         else:
             rows.append([a])
@@ -119,6 +115,8 @@ def _roomy(lying: _Lying, a: Asked) -> bool:
 
 
 def _apart(lying: _Lying, a: Asked, b: Asked) -> bool:
+    if a is b:
+        return True
     low, high = sorted((lying.along(a.a), lying.along(a.b)))
     other, end = sorted((lying.along(b.a), lying.along(b.b)))
     return high <= other + 1e-6 or end <= low + 1e-6
@@ -269,9 +267,8 @@ def leader(tip: Point, knee: Point, text: Sequence[str], dot: bool = False) -> l
     shelf = knee[0] + way * 2.5, knee[1]
     head: Path | Arc = arrow(tip, angle, ARROW)
     if dot:
-        corners = tuple(
-            (tip[0] + 0.6 * math.cos(k * math.pi / 6), tip[1] + 0.6 * math.sin(k * math.pi / 6)) for k in range(12)
-        )
+        turns = [k * math.pi / 6 for k in range(12)]
+        corners = tuple((tip[0] + 0.6 * math.cos(t), tip[1] + 0.6 * math.sin(t)) for t in turns)
         head = Path(corners, DIMENSION, True, True)
     marks: list[Line | Arc | Path | Text] = [Line(tip, knee, DIMENSION), Line(knee, shelf, DIMENSION), head]
     y = knee[1]

@@ -49,12 +49,8 @@ def _place(box: Box, block: Block, space: Box, used: list[Box], gap: float) -> t
     x, y = (v.ravel() for v in np.meshgrid(xs, ys))
     free = np.ones(len(x), bool)
     for u in used:
-        free &= (
-            (x + box.width <= u.left - gap)
-            | (x >= u.right + gap)
-            | (y + box.height <= u.bottom - gap)
-            | (y >= u.top + gap)
-        )
+        beside = (x + box.width <= u.left - gap) | (x >= u.right + gap)
+        free &= beside | (y + box.height <= u.bottom - gap) | (y >= u.top + gap)
     if not free.any():
         return None
     best_x = space.left + gap + block.across * (space.width - 2 * gap - box.width)

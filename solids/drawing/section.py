@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -75,10 +76,13 @@ def _best_place(board: Board, run: int, profiles: Sequence[Profile], taken: Sequ
 
 
 def polygon(mesh: Any, board: Board, run: int, at: float) -> Any:
-    """The wood at a plane across an axis of the drawing, as a shapely geometry: along the wood, and its thickness."""
+    """The wood at a plane across an axis of the drawing, as a shapely geometry.
+
+    Across the length or the width: along the wood, and its thickness; across the thickness: as the face shows it.
+    """
     frame = board.solid_frame()
     rows = np.array(frame[:3]).T  # from the bench to the drawing
-    order = [1 - run, 2, run]
+    order = [0, 1, 2] if run == 2 else [1 - run, 2, run]
     move = np.column_stack([rows[order], np.array(frame.origin)[order]])
     if np.linalg.det(move[:, :3]) < 0:  # a mirror turns the mesh inside out: look from the other side
         move[2] *= -1
@@ -142,7 +146,7 @@ def _window(window: _Window, wood: Any, figures: Figures, scale: float, first: b
 def _outline(ring: list[Spot], window: _Window, scale: float) -> Iterator[Mark]:
     """The wood's rim, but for where it is only broken off."""
     broken = [e for e, is_broken in zip((window.start, window.end), window.broken, strict=True) if is_broken]
-    for p, q in zip(ring, ring[1:], strict=False):
+    for p, q in pairwise(ring):
         if not any(abs(p[0] - e) < 1e-6 and abs(q[0] - e) < 1e-6 for e in broken):
             yield Line((p[0] * scale, p[1] * scale), (q[0] * scale, q[1] * scale), VISIBLE)
 

@@ -106,9 +106,17 @@ class DryFit:
         return fastenings(self.piece)
 
     @cached_property
+    def driven(self) -> set[tuple[int, str]]:
+        """The holes of bolts and screws, by part number and name: how near an edge they are is told with them."""
+        return self._holes_of(("bolt", "screw"))
+
+    @cached_property
     def bolted(self) -> set[tuple[int, str]]:
-        """The holes of bolts and screws, by part number and name: what they leave is told with them."""
-        holes = (h for f in self.fastenings if f.ware is not None for h in (f.a, f.b) if h is not None)
+        """The holes of bolts: what they leave before them is told with them as well."""
+        return self._holes_of(("bolt",))
+
+    def _holes_of(self, kinds: tuple[str, ...]) -> set[tuple[int, str]]:
+        holes = (h for f in self.fastenings if f.joint.kind in kinds and f.ware for h in (f.a, f.b) if h is not None)
         return {(h.part, h.made.name) for h in holes}
 
     @cached_property

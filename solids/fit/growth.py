@@ -12,14 +12,14 @@ Everything is for one percent of moisture; a season is that many times as much.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from solids.data.moisture import growth
+from solids.data.moisture import coefficients
 from solids.fit.dryfit import DryFit
 from solids.fit.facing import Facing, facing
 from solids.fit.holding import Grip, grip_of
@@ -30,7 +30,28 @@ from solids.model.part import Part
 REACH = 8.0  # mm: parts that keep apart are looked at so far, and as far as the widest gap that is asked for
 FREELY = 1e-13  # the least hold: it leaves a part that nothing holds where it is
 LARGE = 10_000.0  # mm²: a patch from here on holds as well as any
-GRAVE = {Grip.GLUED: (1.0, 1.0), Grip.HOUSED: (1e-4, 1e-8), Grip.HUNG: (1e-4, 1e-4), Grip.APART: (1e-8, 1e-9)}
+# How firmly two parts hold each other: square to where they meet, and along it. Each kind counts for nothing beside
+# the one before it, so a reveal never pulls at what is glued.
+FIRM = {Grip.GLUED: (1.0, 1.0), Grip.HOUSED: (1e-4, 1e-8), Grip.HUNG: (1e-4, 1e-4), Grip.APART: (1e-8, 1e-9)}
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """How parts i and j hold each other at a point, square to a normal and along the joint."""
+
+    i: int
+    j: int
+    point: Floats
+    normal: Floats
+    grip: Grip
+    area: float
+
+    def stiffness(self) -> Floats:
+        """How much it holds, as a matrix of the room; of no unit, since only shares of it count."""
+        square, along = FIRM[self.grip]
+        n = np.outer(self.normal, self.normal)
+        out: Floats = min(max(self.area / LARGE, 0.01), 1.0) * (square * n + along * (np.eye(3) - n))
+        return out
 
 
 @dataclass(frozen=True)
@@ -39,7 +60,7 @@ class Growth:
 
     `strain` (parts, 3, 3) in the room's axes, about `centre` (parts, 3) in mm,
     and `shift` (parts, 3) in mm, by which it is carried with what holds it.
-    `gaps` are the faces of parts that are meant to keep apart.
+    `gaps` are the faces of parts that are meant to keep apart, `holds` what holds what.
     """
 
     dry: DryFit
@@ -47,6 +68,7 @@ class Growth:
     centre: Floats
     shift: Floats
     gaps: Facing
+    holds: tuple[Hold, ...]
 
     def move(self, part: Ints, points: Floats) -> Floats:
         """Where points of parts go, in mm for one percent of moisture."""
@@ -66,6 +88,20 @@ class Growth:
             moves.append(np.einsum("ij,ij->i", normal, moved) / slant)
         return ends[1] - ends[0], moves[1] - moves[0], k
 
+    def without(self, i: int) -> Growth:
+        """The same where a part lets go of all that it holds."""
+        rest = tuple(h for h in self.holds if i not in (h.i, h.j))
+        return replace(self, shift=_shifts(self.strain, self.centre, rest), holds=rest)
+
+    def groups(self) -> list[int]:
+        """By part, the number of the group of parts that it hangs together with, reveals aside."""
+        group = list(range(len(self.centre)))
+        for h in self.holds:
+            if h.grip is not Grip.APART:
+                a, b = _root(group, h.i), _root(group, h.j)
+                group[max(a, b)] = min(a, b)
+        return [_root(group, i) for i in range(len(group))]
+
     @cached_property
     def moving(self) -> NDArray[np.bool_]:
         """Which parts grow at all."""
@@ -82,15 +118,15 @@ def growth_of(dry: DryFit) -> Growth:
     strain = np.array([_strain(p) for p in dry.piece.parts])
     centre = np.array([p.frame.point(p.blank.middle()) for p in dry.piece.parts], float)
     gaps = _gaps(dry)
-    blocks = [*_contact_blocks(dry), *_gap_blocks(dry, gaps)]
-    return Growth(dry, strain, centre, _shifts(strain, centre, blocks), gaps)
+    holds = (*_at_contacts(dry), *_across_gaps(dry, gaps))
+    return Growth(dry, strain, centre, _shifts(strain, centre, holds), gaps, holds)
 
 
 def _strain(part: Part) -> Floats:
     """Change of size for one percent of moisture, as a matrix of the room; nothing for sheet goods."""
     out = np.zeros((3, 3))
     stock = part.stock
-    grows = growth(stock.material, stock.sawn) if stock is not None and stock.solid_wood else None
+    grows = coefficients(stock.material, stock.sawn) if stock is not None and stock.solid_wood else None
     if grows is None:
         return out
     for side, share in ((part.blank.edges[1], grows.width), (part.blank.face, grows.thickness)):
@@ -99,43 +135,22 @@ def _strain(part: Part) -> Floats:
     return out
 
 
-@dataclass(frozen=True, slots=True)
-class _Block:
-    """How parts i and j hold each other at a point: a stiffness of 3 x 3."""
-
-    i: int
-    j: int
-    point: Floats
-    stiffness: Floats
-
-
-def _block(i: int, j: int, point: Iterable[float], normal: Floats, grip: Grip, area: float) -> _Block:
-    square, along = GRAVE[grip]
-    n = np.outer(normal, normal)
-    share = min(max(area / LARGE, 0.01), 1.0)
-    return _Block(i, j, np.array(list(point)), share * (square * n + along * (np.eye(3) - n)))
-
-
-def _contact_blocks(dry: DryFit) -> list[_Block]:
+def _at_contacts(dry: DryFit) -> Iterator[Hold]:
     """What holds where parts meet."""
-    found = []
     for c in dry.contacts:
         grip = grip_of(dry, c)
         if grip is not None:
             normal, area = dry.facing.along[c.index], float(dry.facing.area[c.index])
-            found.append(_block(*c.parts, c.point, normal, grip, area))
-    return found
+            yield Hold(*c.parts, np.array(c.point), normal, grip, area)
 
 
-def _gap_blocks(dry: DryFit, gaps: Facing) -> list[_Block]:
+def _across_gaps(dry: DryFit, gaps: Facing) -> Iterator[Hold]:
     """What holds across gaps: hardware well, a reveal only so far that nothing floats away."""
     hung = {k for k, joints in dry.joints_by_pair.items() if any(j.kind in ("clearance", "hinge") for j in joints)}
-    found = []
     for k in range(len(gaps)):
         i, j = (int(dry.scene.part[f]) for f in (gaps.a[k], gaps.b[k]))
         grip = Grip.HUNG if (min(i, j), max(i, j)) in hung else Grip.APART
-        found.append(_block(i, j, gaps.middle[k], gaps.along[k], grip, float(gaps.area[k])))
-    return found
+        yield Hold(i, j, gaps.middle[k], gaps.along[k], grip, float(gaps.area[k]))
 
 
 def _gaps(dry: DryFit) -> Facing:
@@ -147,7 +162,7 @@ def _gaps(dry: DryFit) -> Facing:
     return facing(dry.scene, (i[keep], j[keep]), reach, dry.limits.angle)
 
 
-def _shifts(strain: Floats, centre: Floats, blocks: list[_Block]) -> Floats:
+def _shifts(strain: Floats, centre: Floats, holds: Iterable[Hold]) -> Floats:
     """How far every part is carried by what holds it: the least squares of all that does not go along."""
     from scipy.sparse import coo_matrix
     from scipy.sparse.linalg import spsolve
@@ -155,15 +170,22 @@ def _shifts(strain: Floats, centre: Floats, blocks: list[_Block]) -> Floats:
     n = len(centre)
     pull = np.zeros((n, 3))
     rows, columns, values = [np.arange(3 * n)], [np.arange(3 * n)], [np.full(3 * n, FREELY)]
-    for b in blocks:
-        apart = strain[b.j] @ (b.point - centre[b.j]) - strain[b.i] @ (b.point - centre[b.i])
-        pull[b.i] += b.stiffness @ apart
-        pull[b.j] -= b.stiffness @ apart
-        for p, q, sign in ((b.i, b.i, 1), (b.j, b.j, 1), (b.i, b.j, -1), (b.j, b.i, -1)):
-            r, c = np.divmod(np.arange(9), 3)
-            rows.append(3 * p + r)
-            columns.append(3 * q + c)
-            values.append(sign * b.stiffness.ravel())
-    flat = (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns)))
-    found: Floats = spsolve(coo_matrix(flat).tocsc(), pull.ravel()).reshape(n, 3)
+    row, column = np.divmod(np.arange(9), 3)
+    for h in holds:
+        stiff = h.stiffness()
+        apart = strain[h.j] @ (h.point - centre[h.j]) - strain[h.i] @ (h.point - centre[h.i])
+        pull[h.i] += stiff @ apart
+        pull[h.j] -= stiff @ apart
+        for p, q, sign in ((h.i, h.i, 1), (h.j, h.j, 1), (h.i, h.j, -1), (h.j, h.i, -1)):
+            rows.append(3 * p + row)
+            columns.append(3 * q + column)
+            values.append(sign * stiff.ravel())
+    entries = (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns)))
+    found: Floats = spsolve(coo_matrix(entries).tocsc(), pull.ravel()).reshape(n, 3)
     return found
+
+
+def _root(group: list[int], i: int) -> int:
+    while group[i] != i:
+        i = group[i]
+    return i

@@ -10,6 +10,7 @@ import numpy as np
 
 from solids.cuts.hole import Hole
 from solids.fit.contacts import Contact
+from solids.fit.growth import Growth
 from solids.fit.holding import Grip, grip_of, is_fast, is_slotted
 from solids.fit.season import Year
 from solids.kernel.mesh import Floats
@@ -50,14 +51,13 @@ class Slotted:
 def restraints(year: Year) -> Iterator[Restraint]:
     """What each part of solid wood is held by, where that keeps it from moving: fast, and by housings alone."""
     for i in np.flatnonzero(year.growth.moving).tolist():
-        held: dict[bool, list[Contact]] = defaultdict(list)
+        held: dict[bool, list[Held]] = defaultdict(list)
         for c in year.dry.touching(i):
             if grip_of(year.dry, c) in (Grip.GLUED, Grip.HOUSED) and not _is_slotted(year, c):
-                held[is_fast(year.dry, c)].append(c)
-        for fast, contacts in held.items():
-            found = _restraint(year, i, contacts, fast)
-            if found is not None:
-                yield found
+                held[is_fast(year.dry, c)] += _held(year, i, c)
+        for fast, places in held.items():
+            if _most(year, i, places) > year.dry.limits.cross_grain:
+                yield from _restraint(year, i, places, fast)
 
 
 def _is_slotted(year: Year, c: Contact) -> bool:
@@ -65,26 +65,58 @@ def _is_slotted(year: Year, c: Contact) -> bool:
     return any(is_slotted(year.dry, j) for j in joints)
 
 
-def _restraint(year: Year, i: int, contacts: list[Contact], fast: bool) -> Restraint | None:
-    """How unlike the movements along a part's width are, at all the places where it is held."""
+@dataclass(frozen=True, slots=True)
+class Held:
+    """The corners of a patch where another part holds the one that is looked at."""
+
+    other: int
+    corners: Floats
+    point: Vector
+
+
+def _held(year: Year, i: int, c: Contact) -> list[Held]:
+    if abs(float(year.dry.facing.along[c.index] @ year.growth.across(i))) > FLAT:
+        return []
+    corners, _ = year.dry.facing.take(np.array([c.index])).corners()
+    return [Held(c.host.part if c.guest.part == i else c.guest.part, corners, c.point)]
+
+
+def _span(year: Year) -> float:
+    return year.moisture.wettest - year.moisture.driest
+
+
+def _most(year: Year, i: int, places: list[Held]) -> float:
+    """The most that it could be held back by, if all that holds it were one: a cheap bound."""
+    if not places:
+        return 0.0
     across = year.growth.across(i)
-    parted, places, holders = [], [], []
-    for c in contacts:
-        if abs(float(year.dry.facing.along[c.index] @ across)) > FLAT:
-            continue
-        corners, _ = year.dry.facing.take(np.array([c.index])).corners()
-        other = c.host.part if c.guest.part == i else c.guest.part
-        own, theirs = (year.growth.move(np.full(len(corners), p), corners) for p in (i, other))
-        parted.append((own - theirs) @ across)
-        places.append(corners @ across)
-        holders.append(other)
-    if not parted:
-        return None
-    apart, place = np.concatenate(parted), np.concatenate(places)
-    span = year.moisture.wettest - year.moisture.driest
-    middle = Vector(*(float(np.mean([c.point[k] for c in contacts])) for k in range(3)))
-    width = float(np.ptp(place))
-    return Restraint(i, tuple(dict.fromkeys(holders)), float(np.ptp(apart)) * span, width, fast, middle)
+    unlike = max(abs(float(across @ (year.growth.strain[i] - year.growth.strain[h.other]) @ across)) for h in places)
+    return unlike * float(np.ptp(np.concatenate([h.corners for h in places]) @ across)) * _span(year)
+
+
+def _restraint(year: Year, i: int, places: list[Held], fast: bool) -> Iterator[Restraint]:
+    """Of the holders that hang together without the part, the group that it moves on from the most."""
+    free = year.growth.without(i)
+    groups = free.groups()
+    together: dict[int, list[Held]] = defaultdict(list)
+    for h in places:
+        together[groups[h.other]].append(h)
+    worst = max((_parted(year, free, i, own, fast) for own in together.values()), key=lambda r: r.moves)
+    if worst.moves > year.dry.limits.cross_grain:
+        yield worst
+
+
+def _parted(year: Year, free: Growth, i: int, places: list[Held], fast: bool) -> Restraint:
+    """How unlike the movements of a part and of what holds it are, along its width."""
+    across = year.growth.across(i)
+    apart = []
+    for h in places:
+        own, theirs = (free.move(np.full(len(h.corners), p), h.corners) for p in (i, h.other))
+        apart.append((own - theirs) @ across)
+    width = float(np.ptp(np.concatenate([h.corners for h in places]) @ across))
+    middle = Vector(*(float(np.mean([h.point[k] for h in places])) for k in range(3)))
+    others = tuple(dict.fromkeys(h.other for h in places))
+    return Restraint(i, others, float(np.ptp(np.concatenate(apart))) * _span(year), width, fast, middle)
 
 
 def slots(year: Year) -> Iterator[Slotted]:

@@ -33,6 +33,7 @@ MEASURED = 5  # times as much work to put a part together as to read it
 MOST_PARTS = 300
 MOST_CAUSES = 3
 MOST_RIVALS = 3
+OF_NO_NUMBER = ("tool-limit", "season-closes", "season-opens", "no-room")
 AMOUNTS = ("lip", "degrees", "difference", "distance", "step", "depth", "greatest")
 Rules = Callable[[DryFit], list[Finding]]
 Nudges = dict[Place, float]
@@ -77,8 +78,8 @@ def causes(dry: DryFit, findings: list[Finding], rules: Rules) -> list[Cause]:
 
 
 def _asked(findings: list[Finding]) -> list[Finding]:
-    """What stops it, but for what the shop lacks: that no number of the spec is wrong about."""
-    return [f for f in stops_of(findings) if f.kind != "tool-limit"]
+    """What stops it, but for what the shop lacks and what the year does: that no number of the spec is wrong about."""
+    return [f for f in stops_of(findings) if f.kind not in OF_NO_NUMBER]
 
 
 def stops_of(findings: list[Finding]) -> list[Finding]:

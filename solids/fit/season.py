@@ -1,4 +1,4 @@
-"""Every gap of a piece that solid wood opens and closes through the year: today, at the driest and at the most humid."""
+"""Every gap of a piece that solid wood opens and closes through the year: as made, at the driest, at the most humid."""
 
 from __future__ import annotations
 
@@ -107,17 +107,15 @@ class Year:
                 own = k == n
                 yield self._gap(pair, joint, gap[own], widening[own], Vector(*found.middle[n].tolist()))
 
-    def _gap(
-        self, pair: tuple[int, int], joint: Joint | None, gap: Floats, widening: Floats, at: Vector
-    ) -> SeasonGap:
+    def _gap(self, pair: tuple[int, int], joint: Joint | None, gap: Floats, widening: Floats, at: Vector) -> SeasonGap:
         dry, wet = (gap + change * widening for change in self.moisture.changes)
         a, b = (joint.a, joint.b) if joint else (self.dry.part(pair[0]).id, self.dry.part(pair[1]).id)
         parts = (self.dry.number[a], self.dry.number[b])
         what = joint.kind if joint else "clearance"
-        least = [float(g.min()) for g in (gap, dry, wet)]
+        today, driest, wettest = (float(g.min()) for g in (gap, dry, wet))
         widest = max(float(dry.max()), float(wet.max()))
-        return SeasonGap(what, parts, f"{a} and {b}", *least, widest, at, (joint.asked if joint else None) or 0.0,
-                         joint=joint)  # fmt: skip
+        asked = (joint.asked if joint else None) or 0.0
+        return SeasonGap(what, parts, f"{a} and {b}", today, driest, wettest, widest, at, asked, joint=joint)
 
     def _panels(self) -> Iterator[SeasonGap]:
         """Panels and backs that have room across their grain on both sides, or on one."""
@@ -162,7 +160,7 @@ class Year:
                 gap, widening, _ = self.growth.widening(self.dry.facing.take(np.array([c.index])))
                 dry, wet = (gap + change * widening for change in self.moisture.changes)
                 # Pulled up tight it touches somewhere: what is open is how uneven the gap is.
-                today, driest, wettest = (float(g.max() - max(g.min(), 0.0)) for g in (gap, dry - dry.min(), wet - wet.min()))
+                today, driest, wettest = (float(np.ptp(g)) for g in (gap, dry, wet))
                 a, b = (self.dry.part(p).id for p in c.parts)
                 yield SeasonGap("miter", c.parts, f"{a} and {b}", today, driest, wettest, max(driest, wettest), c.point)
 

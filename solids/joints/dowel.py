@@ -36,7 +36,7 @@ class Dowel:
     """Both of `parts` are drilled; mm."""
 
     kind: ClassVar[str] = "dowel"
-    example: ClassVar[str] = "{dowel: [side, shelf], diameter: 8, depth: [12, 25], count: 3}"
+    example: ClassVar[str] = "{dowel: [post, rail], diameter: 8, depth: [12, 25], count: 2}"
 
     parts: tuple[object, ...] = takes(PartName(many=True), "the two parts", head=True)
     diameter: float = takes(Length(), "of the dowel and its holes")

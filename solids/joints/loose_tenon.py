@@ -41,7 +41,7 @@ class LooseTenon:
     """Both of `parts` are mortised; mm."""
 
     kind: ClassVar[str] = "loose_tenon"
-    example: ClassVar[str] = "{loose_tenon: [side, shelf], size: [40, 8], depth: 12, count: 3}"
+    example: ClassVar[str] = "{loose_tenon: [post, rail], size: [40, 8], depth: 12}"
 
     parts: tuple[object, ...] = takes(PartName(many=True), "the two parts", head=True)
     size: tuple[float, float] = takes(Lengths(), "of the tenon: its length along the patch, its thickness")

@@ -63,7 +63,7 @@ class Temperature(Kind):
 
 @dataclass(frozen=True, slots=True)
 class Weight(Kind):
-    """A load over 0, as `40 kg` or `90 lb`; `per_length` as `30 kg/m` or `20 lb/ft`. As a value: kg, or kg for each m."""
+    """A load over 0, as `40 kg` or `90 lb`; `per_length` as `30 kg/m` or `20 lb/ft`. As a value: kg, or kg/m."""
 
     per_length: bool = False
 

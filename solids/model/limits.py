@@ -25,7 +25,7 @@ class Limits:
     lip: float = 0.30  # widest strip of a bevel left bare
     reveal: float = 0.40  # by which a reveal may be off, and by which those round one front may differ
     wood_left: float = 3.0  # least wood between two surfaces of one part
-    cross_grain: float = 1.5  # movement of wood that is held across its grain: 4 in of red oak over 4 %, common practice
+    cross_grain: float = 1.5  # movement of wood held across its grain: 4 in of red oak over 4 %, common practice
 
     touch: float = 0.01  # nearer than this is touching
     press: float = 0.02  # deeper than this is a clash

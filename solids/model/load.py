@@ -10,7 +10,7 @@ from solids.model.finding import Place
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load:
-    """Over one part, by id: `spread` in kg for each metre of its length, `total` in kg spread evenly, `middle` in kg."""
+    """Over one part, by id: `spread` in kg for each metre of length, `total` in kg spread evenly, `middle` in kg."""
 
     spread: float | None = takes(Weight(per_length=True), "over each foot or metre of its length", None)
     total: float | None = takes(Weight(), "spread evenly over the whole of it", None)

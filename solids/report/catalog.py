@@ -32,6 +32,11 @@ EXAMPLES = {
     "miter": ("miter", "miter-unlike", "miter-flat"),
     "lap": ("lap",),
     "touch": ("touch", "touch-by"),
+    "bolt": ("bolt", "bolt-insert"),
+    "dowel": ("dowel",),
+    "screw": ("screw",),
+    "loose_tenon": ("loose_tenon",),
+    "hinge": ("hinge", "hinge-cup"),
     "reveal": ("reveal",),
     "clearance": ("clearance",),
 }

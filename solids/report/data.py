@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 import solids
+from solids.fit.cautions import cautions
 from solids.fit.check import Report
 from solids.model.finding import Finding
 from solids.model.geometry import Vector
@@ -20,6 +21,7 @@ def as_data(report: Report, name: str, *, timed: bool = True) -> dict[str, Any]:
         "title": report.piece.title,
         "verdict": "fits" if report.fits else "does not fit",
         "findings": [finding_data(f) for f in report.findings],
+        "cautions": list(cautions(report.dry)),
         "measured": [measure_data(m) for m in report.piece.measured],
         "parts": part_data(report),
         "pairs_checked": report.dry.pairs_checked,

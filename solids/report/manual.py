@@ -36,6 +36,7 @@ RULE_PAGES: dict[str, tuple[str, ...]] = {
     "driver": ("no-reach",),
     "motion": ("travel", "swing"),
     "passage": ("passage", "heavy"),
+    "season": ("season-closes", "season-opens", "no-room", "cross-grain"),
     "tool": ("tool-limit",),
     "rack": ("no-stock",),
     "trapped": ("trapped",),

@@ -13,6 +13,7 @@ import numpy as np
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup
 
+from solids.fit.cautions import cautions
 from solids.fit.check import Report
 from solids.fit.deviation import summary_words
 from solids.fit.rules import RULES
@@ -79,6 +80,7 @@ def _data(report: Report, name: str) -> dict[str, Any]:
         "verdict": printable(summary(report, name)),
         "fits": report.fits,
         "measured": [printable(summary_words(m, units)) for m in report.harmless],
+        "cautions": [printable(c) for c in cautions(report.dry)],
         "whole": whole(report),
         "groups": groups,
         "sizes": _overall(report, units),

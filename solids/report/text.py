@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from solids.fit.cautions import cautions
 from solids.fit.check import Report
 from solids.fit.deviation import summary_words
 from solids.model.finding import Edit, Finding, Severity
@@ -21,6 +22,9 @@ def lines(report: Report, name: str, units: Units | None = None) -> Iterator[str
     for finding in report.findings:
         yield ""
         yield from told(finding, units or report.piece.told_in)
+    for caution in cautions(report.dry):
+        yield ""
+        yield f"caution: {caution}"
 
 
 def summary(report: Report, name: str) -> str:

@@ -9,7 +9,6 @@ from solids.model.finding import Place
 from solids.model.load import Load
 from solids.model.piece import Piece
 from solids.model.seasons import Seasons
-from solids.spec.formula import FormulaError, as_angle, as_length, as_number
 from solids.spec.joining import Directory, part_ids
 from solids.spec.scope import Scope, as_map, each, refuse_unknown
 from solids.spec.source import Entry, Map, Node

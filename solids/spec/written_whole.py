@@ -45,8 +45,9 @@ def _board(board: Board) -> str:
 
 def _seasons(seasons: Seasons) -> str:
     low, high = seasons.humidity
+    air = f"humidity: [{plain_number(low)}, {plain_number(high)}], temperature: {plain_number(seasons.temperature)} C"
     made = "" if seasons.made_at is None else f", made_at: {plain_number(seasons.made_at)}"
-    return f"{{humidity: [{plain_number(low)}, {plain_number(high)}], temperature: {plain_number(seasons.temperature)} C{made}}}"
+    return f"{{{air}{made}}}"
 
 
 def _load(load: Load) -> str:

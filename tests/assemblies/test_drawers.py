@@ -9,6 +9,7 @@ from assembled import boxes, checked, expanded, refused, text, told, volume, vol
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from solids.fit.bodies import whole_bodies
 from solids.model.motion import Slide
 
 STOCK = """\
@@ -134,8 +135,12 @@ def test_in_a_case_of_five_sides_each_spacer_fills_what_is_behind_its_runner():
     assert r.piece.part("tills.2.spacer_right").blank.thickness == pytest.approx(682 - flat, abs=1e-7)
     assert {p.id for p in r.piece.parts if "spacer" in p.id} == {"tills.1.spacer_right", "tills.2.spacer_right"}
     pairs = {(j.kind, j.a, j.b) for j in r.piece.joints}
-    assert {("touch", "tills.1.spacer_right", "body.flare"), ("touch", "tills.2.spacer_right", "body.right"),
-            ("clearance", "tills.3.right", "body.right"), ("clearance", "tills.1.left", "body.left")} <= pairs  # fmt: skip
+    assert {
+        ("touch", "tills.1.spacer_right", "body.flare"),
+        ("touch", "tills.2.spacer_right", "body.right"),
+        ("clearance", "tills.3.right", "body.right"),
+        ("clearance", "tills.1.left", "body.left"),
+    } <= pairs
     assert volumes(expanded(r)) == pytest.approx(volumes(r), abs=1e-3)
     (told_of,) = refused(spec(five, TILLS.replace("rows: 2", "rows: 3, spacers: thick")))
     assert "a side of the opening has a corner behind the runner of drawer 2: move its row" in told_of
@@ -152,8 +157,9 @@ def test_a_box_too_wide_for_a_leaning_case_is_told_and_gets_no_spacer_inside_the
 def test_pedestals_leaned_turned_mirrored_and_copied_within_a_group():
     bank = LEANING, FRONTS.replace("rows: 2", "rows: 3"), LEANT.replace("rows: 3", "behind: faces")
     inner = "\n".join(f"      - {a}" for a in bank)
-    groups = (f"groups:\n  bay:\n    place: {{at: [10, 20, 30], lean: {{rear: 5}}, turn: 35}}\n    assemblies:\n{inner}\n"
-              "  twin: {mirror: bay, about: {x: 3000}}\n")  # fmt: skip
+    place = "place: {at: [10, 20, 30], lean: {rear: 5}, turn: 35}"
+    twin = "  twin: {mirror: bay, about: {x: 3000}}"
+    groups = f"groups:\n  bay:\n    {place}\n    assemblies:\n{inner}\n{twin}\n"
     r = checked(f"title: Tried out\nunits: mm\nstock:\n{STOCK}{SLIDE}{groups}")
     assert told(r) == []
     found = volumes(r)
@@ -165,6 +171,74 @@ def test_pedestals_leaned_turned_mirrored_and_copied_within_a_group():
     e = expanded(r)
     assert told(e) == []
     assert volumes(e) == pytest.approx(found, abs=1e-3)
+
+
+def test_behind_fronts_of_frame_and_panel_the_whole_front_comes_along():
+    frame = "{stock: oak, stile: 40, rail: 40, panel: {stock: ply, groove: [6.2, 9]}}"
+    faces = f"{{fronts: faces, opening: body, frame: {frame}, rows: 2, reveal: 3}}"
+    r = checked(spec(CASE, faces, TILLS.replace("rows: 2", "behind: faces")))
+    assert told(r) == []
+    with_it = {b.name: set(b.parts) for b in whole_bodies(r.piece)}
+    own = {f"tills.2.{p}" for p in ("left", "right", "front", "rear", "bottom")}
+    rails = {f"faces.faces.2.{p}" for p in ("left_stile", "right_stile", "bottom_rail", "top_rail", "panel")}
+    assert with_it["tills.drawer_2"] == own | rails
+    assert told(expanded(r)) == []
+
+
+@pytest.mark.parametrize(
+    ("case", "faces", "tills", "gone"),
+    [
+        ("stock: oak, parts: {top: {omit: yes}}", "", "", "body.top"),
+        ("stock: oak", ", parts: {faces.2: {omit: yes}}", "", "faces.faces.2"),
+        ("stock: oak", "", ", parts: {1.rear: {omit: yes}}", "tills.1.rear"),
+        ("stock: oak", "", ", parts: {left: {omit: yes}}", "tills.2.left"),
+    ],
+)
+def test_what_is_left_out_takes_its_joints_with_it(case: str, faces: str, tills: str, gone: str):
+    body = CASE.replace("stock: oak", case)
+    rows = FRONTS.replace("reveal: 3", "reveal: 3" + faces)
+    r = checked(
+        spec(body, rows, TILLS.replace("rows: 2", "behind: faces").replace("bottom: ply", "bottom: ply" + tills))
+    )
+    assert gone not in {p.id for p in r.piece.parts}
+    assert gone not in {name for j in r.piece.joints for name in (j.a, j.b)}
+    assert told(r) == []
+
+
+def test_one_part_of_a_box_is_changed_in_all_or_in_one():
+    hole = "{cuts: [{hole: front, at: {left: 100}, diameter: 5}]}"
+    for name, many in (("front", 2), ("2.front", 1)):
+        r = checked(spec(CASE, TILLS.replace("bottom: ply", f"bottom: ply, parts: {{{name}: {hole}}}")))
+        assert told(r) == []
+        assert sum(m.cut.kind == "hole" for p in r.piece.parts for m in p.cuts) == many
+
+
+def test_boxes_of_a_trade_rule():
+    """Runners of 12.5 in a case of 600 and 18 thick: 539 outside; with sides of 13 and of 15, 513 and 509 inside.
+
+    The inside of 564 less twice 12.5; worked from a published rule for side runners.
+    """
+    hardware = SLIDE.replace("12.7", "12.5")
+    for thick, inside in ((13, 513), (15, 509)):
+        item = text(CASE, TILLS, more=hardware, stock=STOCK.replace("thickness: 12 mm", f"thickness: {thick} mm"))
+        box = boxes(checked(item).piece)
+        assert box["tills_1_right"][1][0] - box["tills_1_left"][0][0] == pytest.approx(539, abs=1e-6)
+        assert box["tills_1_right"][0][0] - box["tills_1_left"][1][0] == pytest.approx(inside, abs=1e-6)
+
+
+def test_openings_that_grow_by_a_divider():
+    """Graduated drawers of a published desk: 4.344, 5.219, 6.094 and 6.969 in, each 7/8 more than the one above it.
+
+    30 tall, 3 off the floor, 7/8 top, four dividers of 7/8: 22.625 left, 4 x + 6 x 7/8 of it.
+    """
+    outline = "outline: {width: 24, height: 22.625 + 2 * oak.thickness}"
+    case = f"{{case: body, {outline}, depth: 20, stock: oak, back: {{stock: ply}}}}"
+    rows = TILLS.replace("rows: 2", "heights: [6.96875, 6.09375, 5.21875]")
+    r = checked(spec(case, rows, units="in"))
+    assert told(r) == []
+    box = boxes(r.piece)
+    high = [(box[f"tills_{k}_left"][1][2] - box[f"tills_{k}_left"][0][2] + 24) / 25.4 for k in (4, 3, 2, 1)]
+    assert high == pytest.approx([4.344, 5.219, 6.094, 6.969], abs=0.0005)
 
 
 def test_a_drawer_of_the_lower_case_hits_what_stands_before_it():
@@ -185,8 +259,8 @@ def test_expanded_it_is_the_same_piece():
 
 
 @given(
-    lean=st.floats(-20, 20).map(lambda a: a if abs(a) > 4 else 0.0), rows=st.integers(1, 3), clear=st.floats(9, 20), turn=st.floats(-170, 170),
-    deep=st.floats(350, 700),
+    lean=st.floats(-20, 20).map(lambda a: a if abs(a) > 4 else 0.0), rows=st.integers(1, 3),
+    clear=st.floats(9, 20), turn=st.floats(-170, 170), deep=st.floats(350, 700),
 )  # fmt: skip
 @settings(max_examples=10, deadline=None)
 def test_any_bank_fits_wherever_the_case_stands(lean: float, rows: int, clear: float, turn: float, deep: float):

@@ -115,8 +115,8 @@ def test_two_saw_cuts_in_a_panel_that_fills_the_opening_leave_four_gaps_of_a_six
 
 
 def test_each_a_frame_with_a_panel():
-    item = ("{fronts: doors, opening: body, frame: {stock: oak, stile: 50, rail: 50, panel: {stock: ply, groove: [6, 9]}}, "
-            "columns: 2, reveal: 2}")  # fmt: skip
+    frame = "{stock: oak, stile: 50, rail: 50, panel: {stock: ply, groove: [6, 9]}}"
+    item = f"{{fronts: doors, opening: body, frame: {frame}, columns: 2, reveal: 2}}"
     r = checked(spec(CASE, item))
     assert told(r) == []
     assert "doors.faces.2.left_stile" in {p.id for p in r.piece.parts}

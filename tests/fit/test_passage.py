@@ -92,7 +92,7 @@ def test_the_finding_names_the_module_the_passage_and_what_is_lacking():
     more = "modules: {chest: [block]}\npassages: {study: {width: 32, height: 80}}\n"
     (found,) = [f for f in told(block((36, 36, 34.5), more)) if f.kind == "passage"]
     assert found.values["spare"] / INCH == pytest.approx(-2.5, abs=1e-3)
-    assert "chest does not go through study" in found.message
+    assert "chest (block) does not go through study" in found.message
     assert found.parts == ("block",)
     assert told(block((36, 36, 30), more.replace("32", "31"))) == [
         f for f in told(block((36, 36, 30), more)) if f.kind == "heavy"

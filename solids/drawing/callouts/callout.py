@@ -12,10 +12,15 @@ Spot: TypeAlias = tuple[float, float]  # across the section, and through the thi
 
 
 class Place(NamedTuple):
-    """A place along an axis of the drawing, in mm; it is dimensioned from the datum."""
+    """A place along an axis of the drawing, in mm; it is dimensioned from the datum.
+
+    `beside` is where along the other axis of its view the thing itself is; None
+    where it reaches the rim.
+    """
 
     axis: int
     at: float
+    beside: float | None = None
 
 
 class Width(NamedTuple):

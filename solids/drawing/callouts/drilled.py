@@ -9,7 +9,7 @@ from solids.cuts.hole import Hole
 from solids.cuts.mortise import Mortise
 from solids.cuts.row import Row
 from solids.cuts.shapes import At
-from solids.drawing.board import Board, beside
+from solids.drawing.board import Board, Way, beside
 from solids.drawing.callouts.callout import Callout, Place
 from solids.drawing.figures import Figures
 from solids.model.geometry import Vector, arc, sides
@@ -23,9 +23,8 @@ def hole(cut: Hole, board: Board, figures: Figures) -> Iterator[Callout]:
     spots = [first.plus(d) for d in drift] or [first]
     lines = [f"Ø{figures.length(cut.diameter)}{depth_words(cut.depth, figures)}"]
     if cut.slot is not None:
-        lines = [
-            f"Slot {figures.size(cut.diameter, cut.slot.length)}, toward {cut.slot.toward}{depth_words(cut.depth, figures)}"
-        ]
+        size = figures.size(cut.diameter, cut.slot.length)
+        lines = [f"Slot {size}, toward {cut.slot.toward}{depth_words(cut.depth, figures)}"]
     if cut.tilt:
         lines.append(f"leaning {figures.angle(cut.tilt)} from square toward {cut.toward}")
     if cut.counterbore is not None:
@@ -42,7 +41,7 @@ def hole(cut: Hole, board: Board, figures: Figures) -> Iterator[Callout]:
         way,
         tuple(lines),
         tips=tuple(spots),
-        places=tuple(Place(axis, spots[0][axis]) for axis in beside(way[0])),
+        places=_places(spots[0], beside(way[0])),
         centres=tuple((s, rim) for s in spots),
     )
 
@@ -59,9 +58,8 @@ def cutout(cut: Cutout, board: Board, figures: Figures) -> Iterator[Callout]:
     if cut.size is not None:
         yield from _pocket(name, cut, cut.size, board.part.blank.grain, board, figures)
     elif cut.diameter is not None:
-        yield from hole(
-            Hole(side=cut.side, at=cut.at, diameter=cut.diameter, depth=cut.depth, row=cut.row), board, figures
-        )
+        as_hole = Hole(side=cut.side, at=cut.at, diameter=cut.diameter, depth=cut.depth, row=cut.row)
+        yield from hole(as_hole, board, figures)
     else:
         yield _outlined(name, cut, board, figures)
 
@@ -77,14 +75,17 @@ def _pocket(
         lines.append(f"corners R{figures.length(cut.radius)}")
     lines += row_lines(cut.row, figures)
     drift = row_steps(board, cut.row, cut.at) or [Vector(0.0, 0.0, 0.0)]
-    near = [a + drift[0][axis] for axis, (a, _) in spans.items()]
-    places = tuple(Place(axis, v) for axis, v in zip(spans, near, strict=True))
+    corner = Vector(*(spans[axis][0] + drift[0][axis] if axis in spans else 0.0 for axis in range(3)))
+    places = _places(corner, beside(way[0]))
     yield Callout(way, tuple(lines), tips=_inside(board, way, spans, drift[0]), places=places)
 
 
-def _inside(
-    board: Board, way: tuple[int, int], spans: dict[int, tuple[float, float]], by: Vector
-) -> tuple[Vector, ...]:
+def _places(spot: Vector, axes: tuple[int, int]) -> tuple[Place, ...]:
+    a, b = axes
+    return Place(a, spot[a], spot[b]), Place(b, spot[b], spot[a])
+
+
+def _inside(board: Board, way: Way, spans: dict[int, tuple[float, float]], by: Vector) -> tuple[Vector, ...]:
     """Spots on the floor or the rim of a pocket that a leader may point at."""
     tips = []
     for share_a, share_b in ((0.5, 0.0), (0.5, 1.0), (0.0, 0.5), (1.0, 0.5), (0.5, 0.5)):

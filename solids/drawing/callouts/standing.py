@@ -22,7 +22,7 @@ def tongue(cut: Tongue, board: Board, figures: Figures) -> Iterator[Callout]:
 def tenon(cut: Tenon, board: Board, figures: Figures) -> Iterator[Callout]:
     """Its thickness in section, its width on the face."""
     stands = cut.stands(board.part.blank)
-    axis, sign = board.way(cut.side)
+    axis = board.way(cut.side)[0]
     across = 1 - axis
     spans = [_across(s, cut, board) for s in stands]
     size = f"{figures.length(cut.length)} long, {figures.size(cut.width, cut.thickness)}"

@@ -29,15 +29,13 @@ def trench(cut: Trench, board: Board, figures: Figures) -> Iterator[Callout]:
     lines = [f"{cut.kind.capitalize()} {figures.length(cut.width)} wide, {figures.length(cut.depth)} deep"]
     lines += _details(cut, swung, figures)
     lines += _stop_lines(cut.stop, cut.radius, figures) + row_lines(cut.row, figures)
-    places = [Place(axis, first[0] + steps[0][axis]), *_stops(cut.stop, board)]
+    places = [Place(axis, first[0] + steps[0][axis])]
     start, end = sorted((first[0], first[1]))
     profile = None
     if not swung:
         profile = _trench_profile(cut, board, way, axis, run, (start + steps[0][axis], end + steps[0][axis]))
-    tips = tuple(_tips(board, way, axis, run, (start, end), _extent(cut.stop, board, run), s) for s in steps)
-    yield Callout(
-        way, tuple(lines), tuple(t for group in tips for t in group), tuple(places), len(steps), profile=profile
-    )
+    tips = tuple(t for s in steps for t in _tips(board, way, axis, run, (start, end), _extent(cut.stop, board, run), s))
+    yield Callout(way, tuple(lines), tips, tuple(places), len(steps), profile=profile)
 
 
 def _swung(cut: Trench, q: Side) -> tuple[tuple[Side, float], ...]:
@@ -73,11 +71,6 @@ def _stop_lines(stop: Stops, radius: float, figures: Figures) -> list[str]:
         return []
     where = " and ".join(f"{figures.length(d)} short of {side}" for side, d in stop)
     return [f"stopped {where}" + (f", corners R{figures.length(radius)}" if radius else "")]
-
-
-def _stops(stop: Stops, board: Board) -> list[Place]:
-    """A stop is told in its note, from the side that the spec names: it takes no place of its own."""
-    return []
 
 
 def _extent(stop: Stops, board: Board, run: int) -> tuple[float, float]:

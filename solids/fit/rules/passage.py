@@ -104,8 +104,9 @@ def _heavy(dry: DryFit, module: Carried) -> Finding:
     numbers = tuple(dry.number[p] for p in module.module.parts)
     less = module.mass - module.mass_without
     drawers = f", {module.mass_without:.0f} kg without its drawers" if less > 0.5 else ""
+    severity = Severity.WARN if people > PAIR else Severity.NOTE
     return Tell(dry).finding(
-        "heavy", Severity.WARN if people > PAIR else Severity.NOTE, f"{_called(module)} weighs about {module.mass:.0f} kg{drawers}: more than one lifts",
+        "heavy", severity, f"{_called(module)} weighs about {module.mass:.0f} kg{drawers}: more than one lifts",
         numbers, (), middle(dry.part(numbers[0])),
         values={"mass": module.mass, "without drawers": module.mass_without}, allowed={"mass": dry.limits.lift},
         advice=f"lift it with {people} or more, or carry what comes off apart; follow the rules of the place",

@@ -162,7 +162,7 @@ def _held(year: Year, held: Restraint) -> Iterator[Finding]:
     yield t.finding(
         "cross-grain", severity, told, (held.part, *held.holders), (), held.point,
         values={"moves": held.moves, "width": held.width, "each way": held.moves / 2}, allowed={"most": most},
-        advice=f"fix it at one place and let the rest slide: slots {t.size(held.moves / 2)} each way, buttons, a groove",
+        advice=f"fix it at one place and let the rest slide: slots {t.size(held.moves / 2)} each way, or buttons",
         place=year.dry.part(held.part).place,
     )  # fmt: skip
 

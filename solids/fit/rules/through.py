@@ -51,8 +51,8 @@ def check(dry: DryFit) -> Iterator[Finding]:
             continue
         seen.add(key)
         for made in part.cuts:
-            if (i, made.name) in dry.bolted:
-                continue  # what bolts and screws leave is told with them
+            if (i, made.name) in dry.bolted or made.joint == "screw":
+                continue  # what bolts leave, and screws that are too long, are told with them
             found = _comes_out(i, part, made)
             if found is not None and found[0] < -NOISE:
                 yield _told(dry, i, made, *found)

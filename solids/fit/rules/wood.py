@@ -137,7 +137,7 @@ def _rims(dry: DryFit, i: int) -> Iterator[Finding]:
     """Round holes too near an edge or each other; the thinnest rim of each cut with each."""
     worst: dict[tuple[str, str], Rim] = {}
     for r in rims(dry.scene, i, dry.limits.wood_left):
-        if r.face >= 0 and (i, r.made.name) in dry.bolted:
+        if r.face >= 0 and (i, r.made.name) in dry.driven:
             continue
         key = (r.made.name, r.other.name if r.other else "")
         if key not in worst or r.left < worst[key].left:

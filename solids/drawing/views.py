@@ -1,0 +1,275 @@
+"""The views of one part, unfolded from its face: every place from the datum, and the notes on leaders."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from solids.drawing.board import DOWN, NEAR, SEEN, Board, Seen, Way
+from solids.drawing.callouts.callout import Callout, Place
+from solids.drawing.dimension import Asked, Running, running, tiers
+from solids.drawing.figures import Figures
+from solids.drawing.linework import centre_mark, drawn
+from solids.drawing.notes import Note, placed
+from solids.drawing.section import Cut
+from solids.drawing.sheet import Box, Mark, Point, Text, bounds, moved
+from solids.drawing.words import cutting_marks, face_words, rim_words
+from solids.kernel.projection import projected
+from solids.kernel.strokes import Round, Straight, Stroke, clean
+
+MANY = 5  # as many places along a side are dimensioned in tiers; more run from the datum
+APART = 9.0  # mm between two views with all that belongs to them
+LEAST = 0.05  # mm by which an edge must be shorter than the whole to be told
+
+
+@dataclass(frozen=True, slots=True)
+class Datum:
+    """The rim that places along each axis are measured from: -1 its low side, 1 its high one."""
+
+    signs: tuple[int, int, int]
+
+    def at(self, axis: int, board: Board) -> float:
+        return board.low[axis] if self.signs[axis] < 0 else board.high[axis]
+
+
+def datum_of(board: Board) -> Datum:
+    """The sides that most of the spec's own distances are from; unsaid the left, the lower edge and the face."""
+    votes = [0, 0, 0]
+    for made in board.part.cuts:
+        for side, _ in getattr(made.cut, "at", ()):
+            axis, sign = board.way(side)
+            votes[axis] += sign
+    return Datum((1 if votes[0] > 0 else -1, 1 if votes[1] > 0 else -1, -1 if votes[2] < 0 else 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Views:
+    """What the views of a part are made from: everything but the scale."""
+
+    board: Board
+    callouts: tuple[Callout, ...]
+    strokes: Mapping[Way, Sequence[Stroke]]
+    cuts: tuple[Cut, ...]
+    datum: Datum
+    figures: Figures
+    third_angle: bool
+
+
+def views_of(
+    board: Board, solid: Any, callouts: Sequence[Callout], cuts: Sequence[Cut], figures: Figures, third_angle: bool
+) -> Views:
+    """The views that are needed and no more: the face, and each side that something is done to."""
+    said = {c.way for c in callouts if c.lines or c.places}
+    ways = {NEAR, *said} if cuts or said - {NEAR} else {NEAR, DOWN}
+    strokes = {w: _strokes(solid, board, SEEN[w]) for w in SEEN if w in ways}
+    return Views(board, tuple(callouts), strokes, tuple(cuts), datum_of(board), figures, third_angle)
+
+
+def _strokes(solid: Any, board: Board, seen: Seen) -> list[Stroke]:
+    return clean(projected([(solid, board.solid_frame())], seen.toward, seen.right))
+
+
+def laid_out(views: Views, scale: float) -> tuple[tuple[Mark, ...], list[str]]:
+    """All views at a scale where the projection puts them, and the notes that found no place on a leader."""
+    made = {w: _view(views, w, scale) for w in views.strokes}
+    marks: list[Mark] = []
+    shifts = _shifts({w: bounds(m) for w, m in made.items()}, views.third_angle)
+    notes: list[Note] = []
+    for w, m in made.items():
+        dx, dy = shifts[w]
+        marks += moved(m, dx, dy)
+        notes += _notes(views, w, scale, dx, dy)
+    new, left = placed(notes, marks)
+    return (*marks, *new), [" ".join(n.lines) for n in left]
+
+
+def _shifts(boxes: Mapping[Way, Box], third_angle: bool) -> dict[Way, Point]:
+    """How far each view is moved from the face's own place; those of one row or column stay in line."""
+    flip = 1 if third_angle else -1
+    shifts: dict[Way, Point] = {}
+    main = boxes[NEAR]
+    low, high, left, right = main.bottom, main.top, main.left, main.right
+    for w in sorted(boxes, key=lambda w: (abs(SEEN[w].row) + abs(SEEN[w].column), w)):
+        row, column, box = SEEN[w].row * flip, SEEN[w].column * flip, boxes[w]
+        dx = dy = 0.0
+        if row < 0:
+            dy = low - APART - box.top
+            low = box.bottom + dy
+        elif row > 0:
+            dy = high + APART - box.bottom
+            high = box.top + dy
+        elif column < 0:
+            dx = left - APART - box.right
+            left = box.left + dx
+        elif column > 0:
+            dx = right + APART - box.left
+            right = box.right + dx
+        shifts[w] = dx, dy
+    return shifts
+
+
+def _notes(views: Views, way: Way, scale: float, dx: float, dy: float) -> Iterator[Note]:
+    seen = SEEN[way]
+    for c in views.callouts:
+        if c.way != way or not c.lines:
+            continue
+        lines = (f"{c.count}× {c.lines[0][0].lower()}{c.lines[0][1:]}", *c.lines[1:]) if c.count > 1 else c.lines
+        tips = tuple((x * scale + dx, y * scale + dy) for x, y in (seen.flat(t) for t in c.tips))
+        yield Note(lines, tips)
+
+
+def _view(views: Views, way: Way, scale: float) -> list[Mark]:
+    """One view about its own origin: its lines, centre marks, dimensions and the maker's words for its sides."""
+    seen, board = SEEN[way], views.board
+    lines: list[Mark] = list(drawn(views.strokes[way], scale))
+    box = bounds(lines)
+    for c in views.callouts:
+        if c.way == way:
+            for spot, radius in c.centres:
+                x, y = seen.flat(spot)
+                lines += centre_mark((x * scale, y * scale), radius * scale)
+    places = _places(views, way)
+    stops = {a: [_flat(seen, a, p.at) * scale for p in places if p.axis == a] for a in seen.axes()}
+    across, up = seen.axes()
+    for a in seen.axes():
+        stops[a] += [_flat(seen, a, v) * scale for v in (board.low[a], board.high[a])]
+    marks = list(lines)
+    skip = {"below": 4.0, "above": 4.0, "left": 4.0, "right": 4.0}
+    if way == NEAR:
+        marks += cutting_marks(views.cuts, box, scale, stops[across], stops[up], skip)
+    marks += rim_words(board, seen, box, stops[across], stops[up], marks[len(lines) :])
+    marks += _dimensions(views, way, scale, box, places, skip)
+    if way == NEAR:
+        return marks + face_words(board, box, marks)
+    whole = bounds(marks)
+    word = f"{board.side(way)} {board.part.blank.kind_of(board.side(way))}"
+    return [*marks, Text(((box.left + box.right) / 2, whole.top + 2.0), word, 2.5, "middle", "base")]
+
+
+def _flat(seen: Seen, axis: int, value: float) -> float:
+    """A coordinate along an axis of the drawing, along that of the view."""
+    point = [value if i == axis else 0.0 for i in range(3)]
+    x, y = seen.flat(point)
+    return x if axis == seen.axes()[0] else y
+
+
+def _places(views: Views, way: Way) -> list[Place]:
+    """Every place that is dimensioned in a view, each once, but for those at the datum or the other rim themselves."""
+    board, found = views.board, {}
+    for c in views.callouts:
+        for p in c.places if c.way == way else ():
+            if board.low[p.axis] + LEAST < p.at < board.high[p.axis] - LEAST:
+                found.setdefault((p.axis, round(p.at, 3)), p)
+    return [found[k] for k in sorted(found)]
+
+
+def _dimensions(
+    views: Views, way: Way, scale: float, box: Box, places: Sequence[Place], skip: dict[str, float]
+) -> list[Mark]:
+    """Places below and at the left; the whole beyond them, or across from them where they run from the datum."""
+    seen, board, figures = SEEN[way], views.board, views.figures
+    across, up = seen.axes()
+    whole = {across: way == NEAR, up: way == NEAR or (way == _thickness_way(views) and not views.cuts)}
+    marks: list[Mark] = []
+    for axis, near, far in ((across, "below", "above"), (up, "left", "right")):
+        own = [p for p in places if p.axis == axis]
+        other = up if axis == across else across
+        start = views.datum.at(axis, board)
+        zero = _spot(seen, axis, start, None, other, box, scale, near)
+        at = {p: _spot(seen, axis, p.at, p.beside, other, box, scale, near) for p in own}
+        room = box if axis == across else box._replace(left=min(box.left, _left(marks, box)))
+        asked_far: list[Asked] = []
+        asked = [Asked(zero, at[p], figures.length(abs(p.at - start)), abs(p.at - start)) for p in own]
+        if whole[axis]:
+            asked_far += _wholes(views, way, axis, box, scale)
+        if len(own) > MANY:
+            runs = [Running(at[p], figures.length(abs(p.at - start)), abs(p.at - start)) for p in own]
+            marks += running(near, room, zero, runs, scale, skip[near])
+            marks += tiers(far, box, asked_far, scale, skip[far])
+        else:
+            same = [a._replace(rank=a.rank + 1) for a in asked_far if not a.text.startswith("(")]
+            marks += tiers(near, room, [*asked, *same], scale, skip[near])
+            marks += tiers(far, box, [a for a in asked_far if a.text.startswith("(")], scale, skip[far])
+    return marks
+
+
+def _left(marks: Sequence[Mark], box: Box) -> float:
+    """The left rim of what stands below, so that what stands at the left begins beyond it."""
+    return bounds(marks).left + 4.0 if marks else box.left
+
+
+def _thickness_way(views: Views) -> Way:
+    return next((w for w in views.strokes if w != NEAR and abs(w[0]) == 1), next(w for w in views.strokes))
+
+
+def _spot(
+    seen: Seen, axis: int, at: float, beside: float | None, other: int, box: Box, scale: float, near: str
+) -> Point:
+    """A place on the sheet where an extension line starts: at the thing, or at the rim."""
+    u = _flat(seen, axis, at) * scale
+    rim = {"below": box.bottom, "left": box.left, "above": box.top, "right": box.right}[near]
+    v = rim if beside is None else _flat(seen, other, beside) * scale
+    return (u, v) if axis == seen.axes()[0] else (v, u)
+
+
+def _wholes(views: Views, way: Way, axis: int, box: Box, scale: float) -> list[Asked]:
+    """The whole length or width, and in brackets what follows: an edge that is shorter, or shoulder to shoulder."""
+    seen, figures = SEEN[way], views.figures
+    low, high = box.left, box.right
+    is_across = axis == seen.axes()[0]
+    if not is_across:
+        low, high = box.bottom, box.top
+    value = views.board.high[axis] - views.board.low[axis]
+
+    def spot(u: float, v: float) -> Point:
+        return (u, v) if is_across else (v, u)
+
+    rim = box.bottom if is_across else box.left
+    a, b = (spot(u, _corner(views.strokes[way], u / scale, is_across, rim / scale) * scale) for u in (low, high))
+    out = [Asked(a, b, figures.length(value), value, 1)]
+    for start, end in _shorter(views, way, axis, scale):
+        size = (end - start) / scale
+        top = box.top if is_across else box.right
+        out.append(Asked(spot(start, top), spot(end, top), figures.reference(size), size))
+    return out
+
+
+def _corner(strokes: Sequence[Stroke], at: float, is_across: bool, rim: float) -> float:
+    """Where on an outermost line of a view the wood comes nearest to a rim: the long point."""
+    found = [rim]
+    best = None
+    for s in strokes:
+        if isinstance(s, Straight) and not s.hidden:
+            for p in (s.a, s.b):
+                u, v = p if is_across else p[::-1]
+                if abs(u - at) < 1e-3 and (best is None or abs(v - rim) < abs(best - rim)):
+                    best = v
+    return best if best is not None else found[0]
+
+
+def _shorter(views: Views, way: Way, axis: int, scale: float) -> Iterator[tuple[float, float]]:
+    """The far edge's own length where it is shorter than the whole, and from shoulder to shoulder."""
+    if way != NEAR:
+        return
+    board, other = views.board, 1 - axis
+    ends = [
+        (s.a if is_first else s.b)
+        for s in views.strokes[NEAR]
+        if isinstance(s, Straight) and not s.hidden
+        for is_first in (True, False)
+    ]
+    along = sorted(p[axis] for p in ends if abs(p[other] - board.high[other]) < 1e-3)
+    rounds = any(isinstance(s, Round) for s in views.strokes[NEAR])
+    if along and not rounds and along[-1] - along[0] < board.high[axis] - board.low[axis] - LEAST:
+        yield along[0] * scale, along[-1] * scale
+    low, high = board.low[axis], board.high[axis]
+    for made in board.part.cuts:
+        cut: Any = made.cut
+        if made.cut.kind in ("tongue", "tenon") and board.way(cut.side)[0] == axis:
+            if board.way(cut.side)[1] < 0:
+                low = max(low, cut.length)
+            else:
+                high = min(high, board.size[axis] - cut.length)
+    if (low, high) != (board.low[axis], board.high[axis]):
+        yield low * scale, high * scale
