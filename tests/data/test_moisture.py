@@ -52,7 +52,7 @@ def test_damper_air_makes_wetter_wood(humidity: float, more: float, celsius: flo
         ("black cherry", 20, 4, 0.198),  # shop problem WM14, the side of a case
         ("northern red oak", 24, 1.41, 0.125),  # shop problem WM04, a field between breadboard ends
         ("sugar maple", 50, 4, 0.706),  # shop problem WM10, a table's field
-        ("honduran mahogany", 34, 4, 0.324),  # shop problem WM17, a desk top in one board
+        ("true mahogany", 34, 4, 0.324),  # shop problem WM17, a desk top in one board
     ],
 )
 def test_movement_of_worked_examples(wood: str, inches: float, points: float, moves: float) -> None:

@@ -13,7 +13,7 @@ from solids.kernel.shape import Shape, Tool
 from solids.kernel.skin import Skin, skin_of_mesh
 from solids.model.geometry import Bore, Corner, Frame, Prism, Vector, X, Y, Z
 
-HOLE = Bore(start=Vector(50, 30, -1), axis=Z, radius=8.0, far_radius=8.0, depth=22.0)
+HOLE = Bore(start=Vector(50, 30, -1), axis=Z, radius=8.0, depth=22.0)
 WORDS = ("front", "right", "rear", "left", "bottom", "top")
 
 
