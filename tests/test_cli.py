@@ -54,7 +54,8 @@ REPORT = {
     **exactly(
         dryfit={"type": "string", "pattern": r"^\d+\.\d+\.\d+$"}, spec={"type": "string"}, title={"type": "string"},
         verdict={"enum": ["fits", "does not fit"]}, findings={"type": "array", "items": {"$ref": "#/$defs/finding"}},
-        measured={"type": "array"}, cautions={"type": "array", "items": {"type": "string"}}, parts={"type": "array", "minItems": 1, "items": exactly(
+        measured={"type": "array"}, cautions={"type": "array", "items": {"type": "string"}},
+        parts={"type": "array", "minItems": 1, "items": exactly(
             id={"type": "string"}, stock={"type": ["string", "null"]}, length={"type": "number"},
             width={"type": "number"}, thickness={"type": "number"}, volume={"type": "number"},
             mass={"type": ["number", "null"]}, box=or_null(BOX), cuts=TEXTS)},

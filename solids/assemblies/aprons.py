@@ -34,7 +34,11 @@ class Apron:
 
     stock: Stock = takes(StockName(), "what they are made of")
     height: float = takes(Length(), "from top to bottom, plumb")
-    set_in: float = takes(Length(zero=True), "how far they lie in from the outer sides of the legs", 0.0)
+    set_in: float | None = takes(
+        Length(zero=True),
+        "how far they lie in from the outside of the legs; unsaid, flush, or the least that a lean asks",
+        None,
+    )
     tenon: ApronTenon | None = takes(Record(ApronTenon), "on each end; unsaid, aprons are butted", None)
 
 
@@ -73,7 +77,7 @@ def apron_problems(apron: Apron, stance: Stance) -> Iterator[Problem]:
     """Say what is wrong with how the aprons meet the legs."""
     thick, into = apron.stock.thickness, _wood(stance)
     least_in = _least_set_in(stance)
-    if apron.set_in < least_in:
+    if _set_in(apron, stance) < least_in:
         told = f"the sides of a leg that leans are not in one plane with its aprons: set them in by {least_in:.3g} mm"
         yield "apron.set_in", f"{told} or more"
         return
@@ -81,9 +85,11 @@ def apron_problems(apron: Apron, stance: Stance) -> Iterator[Problem]:
         yield "apron.height", f"aprons {apron.height:g} mm high on legs {stance.height:g} mm high"
     tenon = apron.tenon
     bears = thick if tenon is None or stance.leg.panels else (thick + tenon.thickness) / 2 + SLACK
-    if apron.set_in + bears > into + 1e-9:
-        told = f"set in by {apron.set_in:g} mm, an apron {thick:g} mm thick passes the wood that it meets, {into:g} mm"
+    set_in = _set_in(apron, stance)
+    if set_in + bears > into + 1e-9:
+        told = f"set in by {set_in:.4g} mm, an apron {thick:g} mm thick passes the wood that it meets, {into:g} mm"
         yield "apron.set_in", told
+        return
     if tenon is None:
         return
     if tenon.thickness >= thick:
@@ -91,7 +97,10 @@ def apron_problems(apron: Apron, stance: Stance) -> Iterator[Problem]:
     if 2 * tenon.shoulder >= apron.height:
         yield "apron.tenon.shoulder", f"shoulders of {tenon.shoulder:g} mm leave no tenon on {apron.height:g} mm"
     if stance.lean and not tenon.shoulder:
-        yield "apron.tenon.shoulder", "a tenon in a leg that leans keeps from the top of the apron: give it a `shoulder`"
+        yield (
+            "apron.tenon.shoulder",
+            "a tenon in a leg that leans keeps from the top of the apron: give it a `shoulder`",
+        )
     least = min(stance.leg.section)
     if tenon.length + ROOM >= least:
         yield "apron.tenon.length", f"a tenon {tenon.length:g} mm long comes out of a leg of {least:g} mm"
@@ -109,22 +118,26 @@ def _least_set_in(stance: Stance) -> float:
     return stance.leg.section[1] * math.tan(math.radians(stance.twist)) + STEP if stance.lean else 0.0
 
 
-def _middle(apron: Apron) -> float:
+def _set_in(apron: Apron, stance: Stance) -> float:
+    return _least_set_in(stance) if apron.set_in is None else apron.set_in
+
+
+def _middle(apron: Apron, stance: Stance) -> float:
     """How far in from a leg's outer side the middle of a tenon is."""
-    return apron.set_in + apron.stock.thickness / 2
+    return _set_in(apron, stance) + apron.stock.thickness / 2
 
 
 def _meet(apron: Apron, stance: Stance) -> bool:
     """Whether tenons from the front and the side meet within a leg, or come nearer than they should."""
     if apron.tenon is None:
         return False
-    reach = _middle(apron) + apron.tenon.thickness / 2 + APART
+    reach = _middle(apron, stance) + apron.tenon.thickness / 2 + APART
     return all(size - apron.tenon.length < reach for size in stance.leg.section)
 
 
 def _miter_reaches(apron: Apron, stance: Stance) -> bool:
     """Whether the plane between two meeting tenons would pass through the aprons before their shoulders."""
-    far = apron.set_in + apron.stock.thickness + APART
+    far = _set_in(apron, stance) + apron.stock.thickness + APART
     return far > min(stance.leg.section)
 
 
@@ -215,7 +228,9 @@ class _Lie:
     def of(cls, apron: Apron, stance: Stance, run: Run) -> _Lie:
         tilt, thick = math.radians(abs(stance.lean)), apron.stock.thickness
         foot, over = stance.height - apron.height, stance.depth if run.across else stance.width
-        inward = apron.set_in / math.cos(tilt) - apron.height * stance.slope  # from the tops' outside, at its foot
+        inward = (
+            _set_in(apron, stance) / math.cos(tilt) - apron.height * stance.slope
+        )  # from the tops' outside, at its foot
         outer = over - inward if run.far else inward
         spare = thick * math.tan(tilt)
         hinge = Vector(0.0, outer, foot) if run.across else Vector(outer, 0.0, foot)
@@ -223,9 +238,7 @@ class _Lie:
         rising = (-1.0 if run.far else 1.0) * (-1.0 if run.across else 1.0)  # turns its top inward
         turned = rotation(along, rising * stance.lean, about=hinge)
         low = foot - (spare if stance.lean < 0 else 0.0)
-        return cls(
-            outer - thick if run.far else outer, low, apron.height / math.cos(tilt) + spare, foot, hinge, turned
-        )
+        return cls(outer - thick if run.far else outer, low, apron.height / math.cos(tilt) + spare, foot, hinge, turned)
 
     def reach(self, apron: Apron, stance: Stance, run: Run, k: int) -> float:
         """How far the blank must go at one end: to the leg with all its edges, and as far in as its tenon."""

@@ -12,7 +12,6 @@ from solids.model.field import Lengths, StockName, takes
 from solids.model.geometry import Frame, Plane, Vector, rotation
 from solids.model.part import Stock
 
-
 LEAST_PANEL = 2.0  # a panel of an L is more than that many times as wide as it is thick
 
 
@@ -65,7 +64,10 @@ def leg_problems(leg: Leg, width: float, depth: float) -> Iterator[Problem]:
             yield f"leg.panels.{k + 1}", told
     if leg.size and min(leg.size) > thick + 1e-9:
         least = min(leg.size)
-        yield "leg.size", f"stock {thick:g} mm thick makes no leg {least:g} mm thick; give it thicker stock, or `panels`"
+        yield (
+            "leg.size",
+            f"stock {thick:g} mm thick makes no leg {least:g} mm thick; give it thicker stock, or `panels`",
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,8 +64,7 @@ class _Lying:
 
     def text(self, along: float, off: float, text: str) -> Text:
         """Over the line where it is level; at its left where it is upright, to be read from the right."""
-        drop = -lettered(text, HEIGHT).bottom if "\ue000" in text else 0.0
-        lift = CLEAR + drop
+        lift = CLEAR - lettered(text, HEIGHT).bottom
         if self.level:
             return Text((along, off + lift), text, HEIGHT, "middle", "base", 0.0, DIMENSION)
         return Text((off - lift, along), text, HEIGHT, "middle", "base", 90.0, DIMENSION)
@@ -81,12 +80,14 @@ def tiers(side: Side, box: Box, asked: Sequence[Asked], scale: float, skip: floa
     rim = {"below": box.bottom, "above": box.top, "left": box.left, "right": box.right}[side]
     off = rim + lying.out * (skip + FIRST)
     marks: list[Mark] = []
+    before = 0.0
     for k, row in enumerate(rows):
         tall = max(_rise(a.text) for a in row)
         if k:
-            off += lying.out * max(NEXT, tall + 2 * CLEAR + 1.0)
-        elif tall > HEIGHT + 0.1:
+            off += lying.out * max(NEXT, max(tall, before) + CLEAR + PAST + 0.5)
+        elif tall > HEIGHT + 1.0:
             off += lying.out * (tall - HEIGHT)
+        before = tall
         stops = [lying.along(p) for later in rows[k:] for a in later for p in (a.a, a.b)]
         marks += [_linear(lying, a, off, scale, stops) for a in row]
     return marks
@@ -94,7 +95,7 @@ def tiers(side: Side, box: Box, asked: Sequence[Asked], scale: float, skip: floa
 
 def _rise(text: str) -> float:
     laid = lettered(text, HEIGHT)
-    return laid.top - min(laid.bottom, 0.0) if "\ue000" in text else HEIGHT
+    return laid.top - laid.bottom
 
 
 def _rows(lying: _Lying, asked: Sequence[Asked]) -> list[list[Asked]]:
@@ -235,6 +236,7 @@ def angular(vertex: Point, first: Point, second: Point, text: str, degrees: floa
         ends = [(vertex[0] + d * math.cos(angle), vertex[1] + d * math.sin(angle)) for d in (reach, radius + PAST)]
         marks.append(Line(ends[0], ends[1], DIMENSION))
     inside = radius * (b - a) > 3 * ARROW
+    roomy = radius * (b - a) > lettered(text, HEIGHT).width + 6.0
     more = 0.0 if inside else STUB / radius
     arc = Arc(vertex, radius, DIMENSION, a - more, b + more)
     marks.append(arc)
@@ -242,22 +244,26 @@ def angular(vertex: Point, first: Point, second: Point, text: str, degrees: floa
     for angle, way in ((a, -1.0), (b, 1.0)):
         turned = way if inside else -way
         marks.append(arrow(arc.at(angle), angle + turned * (math.pi / 2) - turned * lean, ARROW))
-    marks.append(_angle_text(vertex, radius, (a + b) / 2 if inside else b + more, text, inside))
+    marks.append(_angle_text(vertex, radius, (a + b) / 2 if inside else b + more, text, inside, roomy))
     return Dimension(
         "angular", tuple(marks), (vertex, first, vertex, second, arc.at((a + b) / 2)), text, degrees, scale
     )
 
 
-def _angle_text(vertex: Point, radius: float, angle: float, text: str, inside: bool) -> Text:
+def _angle_text(vertex: Point, radius: float, angle: float, text: str, inside: bool, roomy: bool) -> Text:
     """Level, so far outside the arc that no corner of it comes near."""
     laid = lettered(text, HEIGHT)
+    wide, high = laid.width / 2 + CLEAR, HEIGHT / 2 + CLEAR
     c, s = math.cos(angle), math.sin(angle)
-    half = laid.width / 2 * abs(c) + HEIGHT / 2 * abs(s)
-    far = radius + half + 1.6 if inside else radius + half + 0.6
-    across = 0.0 if inside else 1.0
-    x = vertex[0] + far * c - across * s * 1.0
-    y = vertex[1] + far * s + across * c * 1.0
-    return Text((x, y), text, HEIGHT, "middle", "middle", 0.0, DIMENSION)
+    x, y = vertex[0] + radius * c, vertex[1] + radius * s
+    if inside:  # out along the ray, until the box round the figure is clear of the arc
+        far = wide * abs(c) + high * abs(s) + 0.4 + (0.0 if roomy else PAST)
+        return Text((x + far * c, y + far * s), text, HEIGHT, "middle", "middle", 0.0, DIMENSION)
+    # On along the arc's end, the corner nearest to it just clear.
+    x, y = x - s * 0.4, y + c * 0.4
+    return Text(
+        (x - math.copysign(wide, s), y + math.copysign(high, c)), text, HEIGHT, "middle", "middle", 0.0, DIMENSION
+    )
 
 
 def leader(tip: Point, knee: Point, text: Sequence[str], dot: bool = False) -> list[Line | Arc | Path | Text]:

@@ -21,6 +21,8 @@ FILE = "DejaVuSans.ttf"
 HEIGHTS = (1.8, 2.5, 3.5, 5.0, 7.0, 10.0, 14.0, 20.0)  # mm; ISO 3098
 OPEN, CLOSE = "\ue000", "\ue001"  # round a fraction that is to be stacked; no text of a maker's holds these
 SMALL = 0.72  # the height of a stacked numeral, as a share of the text's
+TAILED, TAIL = frozenset("gjpqyQ,;()[]_|Ø"), 0.32  # letters that go below the base line, by that share of the height
+RING = 1.05  # how far up a degree sign goes
 _FRACTION = re.compile(f"{OPEN}(\\d+)/(\\d+){CLOSE}")
 
 
@@ -62,8 +64,9 @@ def font_file() -> Path:
 @cache
 def _face() -> tuple[dict[int, str], Any, float, float]:
     font = TTFont(font_file(), lazy=True)
-    per_em, capital = float(font["head"].unitsPerEm), float(font["OS/2"].sCapHeight)
-    return font.getBestCmap(), font["hmtx"].metrics, per_em, capital
+    glyphs = font.getBestCmap()
+    per_em, capital = float(font["head"].unitsPerEm), float(font["glyf"][glyphs[ord("H")]].yMax)
+    return glyphs, font["hmtx"].metrics, per_em, capital
 
 
 def font_size(height: float) -> float:
@@ -95,7 +98,7 @@ def lettered(text: str, height: float) -> Lettered:
     """A text laid out, its fractions stacked so that 11 35/64 can't be read 1135/64."""
     runs: list[Run] = []
     bars: list[Bar] = []
-    x, bottom, top = 0.0, -0.28 * height, height  # room for the tail of a g
+    x, bottom, top = 0.0, -(TAIL if TAILED & set(text) else 0.02) * height, height * (RING if "°" in text else 1.0)
     for piece in _pieces(text):
         found = _FRACTION.fullmatch(piece)
         if found is None:

@@ -15,8 +15,9 @@ from solids.drawing.sheet import Box, Dimension, Mark, Point, Text, bounds, shap
 
 STEP = 3.0  # mm between places that are tried
 ROOM = 1.2  # mm kept free round a note
-TRIED = 140  # places looked at in full for each note
-CROSSING = 7.0  # mm that a leader may be longer to cross one line less
+TRIED = 400  # places looked at in full for each note
+OVER_WOOD = 30.0  # mm that a leader may be longer to keep a note off the wood
+CROSSING = 4.0  # mm that a leader may be longer to cross one line less
 
 
 class Note(NamedTuple):
@@ -34,13 +35,13 @@ class _Spot:
     cost: float
 
 
-def placed(notes: Sequence[Note], drawn: Iterable[Mark], within: Box | None = None) -> tuple[list[Mark], list[Note]]:
-    """The notes' marks, and the notes for which there was no place."""
+def placed(notes: Sequence[Note], drawn: Iterable[Mark], wood: Sequence[Box]) -> tuple[list[Mark], list[Note]]:
+    """The notes' marks, beside the views' `wood` where there is room; and the notes for which there was no place."""
     marks = list(drawn)
     new: list[Mark] = []
     left: list[Note] = []
     for note in notes:
-        spot = _best(note, marks, within)
+        spot = _best(note, marks, wood)
         if spot is None:
             left.append(note)
             continue
@@ -50,11 +51,11 @@ def placed(notes: Sequence[Note], drawn: Iterable[Mark], within: Box | None = No
     return new, left
 
 
-def _best(note: Note, marks: Sequence[Mark], within: Box | None) -> _Spot | None:
+def _best(note: Note, marks: Sequence[Mark], wood: Sequence[Box]) -> _Spot | None:
     drawn = [m for m in simple(marks) if not isinstance(m, Text) or m.text]
     tree = shapely.STRtree([shape(m) for m in drawn])
     words = shapely.STRtree([shape(m, 0.6) for m in drawn if isinstance(m, Text)])
-    region = within or bounds(drawn).grown(36.0)
+    region = bounds(drawn).grown(36.0)
     wide = max(lettered(t, HEIGHT).width for t in note.lines)
     tall = sum(line_step(a, b) for a, b in zip(note.lines, note.lines[1:], strict=False))
     rise = max(lettered(t, HEIGHT).top for t in note.lines) - HEIGHT / 2
@@ -62,7 +63,7 @@ def _best(note: Note, marks: Sequence[Mark], within: Box | None) -> _Spot | None
     for way in (1.0, -1.0):
         knees = _free(tree, region, way, wide, tall, rise)
         for tip in note.tips[:24]:
-            spots += _leaders(tip, knees, way, tree, words)
+            spots += _leaders(tip, knees, way, tree, words, wood)
     return min(spots, key=lambda s: (s.cost, s.knee, s.tip), default=None)
 
 
@@ -80,7 +81,7 @@ def _free(tree: Any, region: Box, way: float, wide: float, tall: float, rise: fl
     return np.column_stack([x, y])[fits][~taken]
 
 
-def _leaders(tip: Point, knees: Any, way: float, tree: Any, words: Any) -> list[_Spot]:
+def _leaders(tip: Point, knees: Any, way: float, tree: Any, words: Any, wood: Sequence[Box]) -> list[_Spot]:
     """The likeliest knees for one tip with what each costs; none whose leader crosses words."""
     dx, dy = knees[:, 0] - tip[0], knees[:, 1] - tip[1]
     far = np.hypot(dx, dy)
@@ -97,6 +98,9 @@ def _leaders(tip: Point, knees: Any, way: float, tree: Any, words: Any) -> list[
     spoiled = np.zeros(len(lines), bool)
     spoiled[words.query(lines, predicate="intersects")[0]] = True
     cost = far + crossed * CROSSING + np.abs(steep - 50) * 0.15
+    for box in wood:
+        x, y = knees[:, 0], knees[:, 1]
+        cost += ((x > box.left) & (x < box.right) & (y > box.bottom) & (y < box.top)) * OVER_WOOD
     return [
         _Spot((float(k[0]), float(k[1])), tip, float(c))
         for k, c, bad in zip(knees, cost, spoiled, strict=True)

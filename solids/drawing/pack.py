@@ -13,16 +13,19 @@ STEP = 2.0  # mm
 
 
 class Block(NamedTuple):
-    """Marks that stay together, and where on the sheet they would best be: shares of its width and height."""
+    """Marks that stay together, and where on the sheet they would best be: shares of its width and height.
+
+    `boxes` are what they cover, where that is less than the rectangle round them all.
+    """
 
     marks: tuple[Mark, ...]
     across: float
     up: float
-    needed: bool = True
+    boxes: tuple[Box, ...] = ()
 
 
 def packed(blocks: Iterable[Block], space: Box, taken: Iterable[Box], gap: float = 6.0) -> list[Mark] | None:
-    """All blocks' marks where there is room, in the order given; None where one that is needed has none."""
+    """All blocks' marks where there is room, in the order given; None where one has none."""
     used = list(taken)
     out: list[Mark] = []
     for block in blocks:
@@ -31,12 +34,10 @@ def packed(blocks: Iterable[Block], space: Box, taken: Iterable[Box], gap: float
         box = bounds(block.marks)
         place = _place(box, block, space, used, gap)
         if place is None:
-            if block.needed:
-                return None
-            continue
+            return None
         dx, dy = place[0] - box.left, place[1] - box.bottom
         out += moved(block.marks, dx, dy)
-        used.append(box.moved(dx, dy))
+        used += [b.moved(dx, dy) for b in block.boxes or (box,)]
     return out
 
 

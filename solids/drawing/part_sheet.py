@@ -19,7 +19,6 @@ from solids.drawing.paper import Paper, Scale, frame, larger, scales
 from solids.drawing.pens import RULE
 from solids.drawing.section import cuts as section_cuts
 from solids.drawing.section import drawn as section_drawn
-from solids.drawing.section import polygon
 from solids.drawing.sheet import Mark, Sheet, Text, bounds
 from solids.drawing.table import Column, column, table
 from solids.drawing.title import Heading, Style, title_block
@@ -33,7 +32,8 @@ CAUTION = (
     "Guards, riving knife, push sticks, eye and ear protection: as the tool's manual says; local codes and the "
     "advice of licensed practice come before this sheet. Check one part against the next before cutting them all."
 )
-ROUGH = (25.0, 6.0)  # mm more in length and width for cutting rough boards; common practice
+ROUGH = {"mm": (25.0, 6.0), "in": (25.4, 6.35)}  # mm more in length and width of rough boards; common practice
+PICTURE = (38.0, 26.0)  # mm that the part in the round may be high
 ISO_DIRECTION = Vector(-1.0, -1.25, 1.1)
 
 
@@ -45,8 +45,8 @@ def part_sheet(
     board = board_of(group.part, solid, worked(group.part))
     found = callouts(board, figures)
     taken = {a: [p.at for c in found for p in c.places if p.axis == a] for a in (0, 1)}
-    cuts = section_cuts(board, [c.profile for c in found if c.profile is not None], taken)
-    views = views_of(board, solid, found, cuts, figures, style.third_angle)
+    cuts = section_cuts(board, group.mesh, [c.profile for c in found if c.profile is not None], taken)
+    views = views_of(board, solid, _corners(group, board), found, cuts, figures, style.third_angle)
     picture = clean(projected([(solid, board.solid_frame())], ISO_DIRECTION, _right(ISO_DIRECTION), hidden=False))
     paper: Paper | None = style.paper
     while paper is not None:
@@ -79,9 +79,8 @@ def _composed(
     number: tuple[int, int],
 ) -> list[Mark] | None:
     """Everything on the sheet; None where it does not fit at this scale."""
-    ortho, left = laid_out(views, scale.ratio)
-    box = bounds(ortho)
-    if box.width > paper.space.width - 8 or box.height > paper.space.height - 8:
+    laid = laid_out(views, scale.ratio, paper.space.grown(-5.0))
+    if laid is None:
         return None
     figures = views.figures
     heading = Heading(
@@ -89,16 +88,18 @@ def _composed(
     )
     title, furniture = title_block(style, paper, heading)
     facts = table((Column("PART"), Column("", most=78.0)), list(_facts(group, board, figures, measured)), 2.5)
-    notes = column([*_notes(group, board, views, figures), *left, CAUTION], room=86.0)
-    blocks = [Block(ortho, 0.0, 1.0)]
+    notes = column([*_notes(group, board, views, figures), *laid.left, CAUTION], room=86.0)
+    blocks = [Block(laid.marks, 0.0, 1.0, laid.boxes)]
     blocks += [
         Block(section_drawn(c, board, group.mesh, figures, _section_scale(board, paper)), 0.15 + 0.5 * k, 0.0)
         for k, c in enumerate(views.cuts)
     ]
     blocks += [Block(facts, 1.0, 0.0), Block(notes, 0.6, 0.0)]
-    blocks += [Block(_picture(picture, size), 1.0, 1.0, size == 38.0) for size in (38.0,)]
-    done = packed(blocks, paper.space, [title], 5.0)
-    return None if done is None else [*frame(paper), *furniture, *done]
+    for size in PICTURE:
+        done = packed([*blocks, Block(_picture(picture, size), 1.0, 1.0)], paper.space, [title], 5.0)
+        if done is not None:
+            return [*frame(paper), *furniture, *done]
+    return None
 
 
 def _title(group: Group) -> str:
@@ -145,7 +146,8 @@ def _facts(group: Group, board: Board, figures: Figures, measured: Sequence[Meas
     if max(abs(a - b) for a, b in zip(size, board.size, strict=True)) > 0.01:
         yield "Blank", figures.size(*board.size)
     if group.part.blank.grained:
-        yield "Cut rough", figures.size(board.size[0] + ROUGH[0], board.size[1] + ROUGH[1])
+        more = ROUGH[figures.units]
+        yield "Cut rough", figures.size(board.size[0] + more[0], board.size[1] + more[1])
     for m in measured:
         if m.off and group.part.id in m.parts:
             what = f"{m.cut} {m.field}".strip()
@@ -159,23 +161,33 @@ def _notes(group: Group, board: Board, views: Views, figures: Figures) -> Iterat
     kinds = board.part.blank.kind_of(x), board.part.blank.kind_of(y)
     yield f"Measure from the {x} {kinds[0]} and the {y} {kinds[1]}; overall sizes are to the long point."
     if board.part.blank.grained:
-        yield "The grain runs along the length. Rough size: 25 mm and 6 mm more, common practice."
-    corners = _corners(group, board)
-    if corners is not None:
+        more = ROUGH[figures.units]
+        told = f"{figures.length(more[0])} longer and {figures.length(more[1])} wider"
+        yield f"The grain runs along the length. Rough boards are cut {told}, common practice."
+    corners = views.corners
+    if _is_skewed(corners):
         a, b = (math.dist(corners[k], corners[k + 2]) for k in (0, 1))
         yield f"Diagonals of the {board.side(NEAR)} face: {figures.length(a)} and {figures.length(b)}."
     if group.twin_ids:
         yield f"Make {len(group.twin_ids)} as seen in a mirror: {', '.join(group.twin_ids)}."
 
 
-def _corners(group: Group, board: Board) -> list[tuple[float, float]] | None:
-    """The four corners of a face that is no rectangle."""
-    face = polygon(group.mesh, board, 2, board.high.z - 0.003)
-    if face.is_empty:
-        return None
-    hull = shapely.convex_hull(face).simplify(0.02)
-    points = np.asarray(hull.exterior.coords)[:-1]
-    area = float(np.prod(np.ptp(points, axis=0)))
-    if len(points) != 4 or abs(hull.area - area) < 1e-3 * area:
-        return None
-    return [(float(x), float(y)) for x, y in points]
+def _corners(group: Group, board: Board) -> list[tuple[float, float]]:
+    """The corners of the face that is looked at, as a string round it would have them."""
+    points = np.asarray(group.mesh.to_mesh64().vert_properties)[:, :3]
+    frame = board.solid_frame()
+    laid = points @ np.array(frame[:3]) + np.array(frame.origin)
+    on_face = laid[np.abs(laid[:, 2] - board.high.z) < 1e-6][:, :2]
+    if len(on_face) < 3:
+        return []
+    hull = shapely.convex_hull(shapely.MultiPoint(on_face))
+    if hull.geom_type != "Polygon":
+        return []
+    ring = np.asarray(hull.simplify(1e-6).exterior.coords)[:-1]
+    return [(float(x), float(y)) for x, y in ring]
+
+
+def _is_skewed(corners: Sequence[tuple[float, float]]) -> bool:
+    """Whether a face of four corners is no rectangle along the axes."""
+    size = np.ptp(np.array(corners), axis=0) if len(corners) == 4 else np.zeros(2)
+    return len(corners) == 4 and abs(shapely.Polygon(corners).area - size.prod()) > 1e-3 * size.prod()

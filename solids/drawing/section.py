@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, NamedTuple
@@ -44,35 +44,44 @@ class _Window:
     broken: tuple[bool, bool]
 
 
-def cuts(board: Board, profiles: Sequence[Profile], taken: dict[int, Sequence[float]]) -> list[Cut]:
-    """As few sections as show every profile; none where something else along the run is dimensioned.
-
-    `taken` are places along each axis to keep away from.
-    """
+def cuts(board: Board, mesh: Any, profiles: Sequence[Profile], taken: Mapping[int, Sequence[float]]) -> list[Cut]:
+    """As few sections as show every profile that there is wood round; away from the places that are `taken`."""
     found: list[Cut] = []
     for run in (0, 1):
         left = [p for p in profiles if p.run == run]
         while left:
-            at = _best_place(board, run, left, taken.get(run, ()))
-            shown = tuple(p for p in left if p.where[0] < at < p.where[1]) or (left[0],)
+            tried = [(at, _shown(board, mesh, run, at, left)) for at in _tried(board, run, left)]
+            at, shown = max(tried, key=lambda t: _worth(board, run, t[0], t[1], taken.get(run, ())))
+            if not shown:
+                break
             found.append(Cut(LETTERS[len(found)], run, at, shown))
             left = [p for p in left if p not in shown]
     return found
 
 
-def _best_place(board: Board, run: int, profiles: Sequence[Profile], taken: Sequence[float]) -> float:
-    low, high = board.low[run], board.high[run]
-    span = high - low
-    shares = [0.81, 0.73, 0.66, 0.58, 0.43, 0.35, 0.27, 0.19, 0.89, 0.11, 0.94, 0.06]
-    tried = [low + span * s for s in shares]
-    tried += [a + (b - a) * s for p in profiles for a, b in [p.where] for s in (0.53, 0.31, 0.77)]
+def _tried(board: Board, run: int, profiles: Sequence[Profile]) -> list[float]:
+    low, span = board.low[run], board.high[run] - board.low[run]
+    shares = (0.81, 0.73, 0.66, 0.58, 0.43, 0.35, 0.27, 0.19, 0.89, 0.11, 0.94, 0.06)
+    within = [a + (b - a) * s for p in profiles for a, b in [p.where] for s in (0.53, 0.31, 0.77)]
+    return [*(low + span * s for s in shares), *within]
 
-    def worth(at: float) -> tuple[int, float, float]:
-        shown = sum(p.where[0] < at < p.where[1] for p in profiles)
-        free = min((abs(at - t) for t in taken), default=span)
-        return shown, min(free / span, 0.06), -abs(at - (low + span * 0.75)) / span
 
-    return max(tried, key=worth)
+def _worth(
+    board: Board, run: int, at: float, shown: Sequence[Profile], taken: Sequence[float]
+) -> tuple[int, float, float]:
+    """Show much, keep off what is dimensioned, and lie to the right."""
+    span = board.high[run] - board.low[run]
+    free = min((abs(at - t) for t in taken), default=span)
+    return len(shown), min(free / span, 0.06), -abs(at - (board.low[run] + span * 0.75))
+
+
+def _shown(board: Board, mesh: Any, run: int, at: float, profiles: Sequence[Profile]) -> tuple[Profile, ...]:
+    """The profiles that a section there shows, with wood at both sides of what is taken away or stands."""
+    here = [p for p in profiles if p.where[0] < at < p.where[1]]
+    if not here:
+        return ()
+    wood = polygon(mesh, board, run, at)
+    return tuple(p for p in here if wood.intersects(shapely.box(p.start - 0.5, -1e4, p.end + 0.5, 1e4)))
 
 
 def polygon(mesh: Any, board: Board, run: int, at: float) -> Any:
@@ -101,6 +110,8 @@ def drawn(cut: Cut, board: Board, mesh: Any, figures: Figures, scale: Scale) -> 
     x = 0.0
     for k, window in enumerate(_windows(cut, board, scale)):
         made = _window(window, wood, figures, scale.ratio, k == 0, board)
+        if not made:
+            continue
         box = bounds(made)
         marks += moved(made, x - box.left, 0.0)
         x += box.width + BETWEEN
@@ -139,6 +150,8 @@ def _window(window: _Window, wood: Any, figures: Figures, scale: float, first: b
         for ring in (part.exterior, *part.interiors):
             marks += _outline(list(ring.coords), window, scale)
         marks += hatched(part, scale)
+    if not marks:
+        return []
     marks += _breaks(window, shown, scale)
     return [*marks, *_dimensions(window, marks, figures, scale, first, board)]
 
@@ -232,13 +245,15 @@ def _unique(asked: Sequence[Asked]) -> list[Asked]:
 
 
 def _side(w: Width, p: Profile, window: _Window, board: Board) -> Side:
+    """A depth at the end of the wood that it is at, or else at the side that it is nearer to."""
     if w.along == 0:
         return "above" if max(w.a[1], w.b[1]) * 2 > board.low.z + board.high.z else "below"
-    middle = (p.start + p.end) / 2
-    left_end, right_end = abs(p.start - window.start), abs(p.end - window.end)
-    if left_end == right_end:
-        return "right" if middle > (board.low[1 - p.run] + board.high[1 - p.run]) / 2 else "left"
-    return "left" if left_end < right_end else "right"
+    axis = 1 - p.run
+    if p.start - board.low[axis] < 1e-6:
+        return "left"
+    if board.high[axis] - p.end < 1e-6:
+        return "right"
+    return "right" if w.a[0] + w.b[0] > window.start + window.end else "left"
 
 
 def _bends(window: _Window, drawn_: Sequence[Mark], figures: Figures, scale: float) -> list[Mark]:

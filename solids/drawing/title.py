@@ -110,15 +110,15 @@ def _title(style: Style, heading: Heading, box: Box) -> list[Mark]:
     x, room = box.left + 53.5, 80.0
     kind = heading.kind
     return [
-        Text((x, box.bottom + 9.6), heading.title, fitted(heading.title, 3.5, room)),
-        Text((x, box.bottom + 5.4), style.title, fitted(style.title, 2.5, room)),
+        Text((x, box.bottom + 9.2), heading.title, fitted(heading.title, 3.5, room)),
+        Text((x, box.bottom + 5.1), style.title, fitted(style.title, 2.5, room)),
         Text((x, box.bottom + 1.5), kind, fitted(kind, 2.5, room)),
     ]
 
 
 def _symbol(style: Style, cell: Box) -> list[Mark]:
     """ISO 5456-2's truncated cone; its end view stands where the projection puts it."""
-    x, y = (cell.left + cell.right) / 2, cell.bottom + 4.6
+    x, y = (cell.left + cell.right) / 2 + 2.0, cell.bottom + 4.6
     # The small end looks left. Seen from the left, its circles stand right in first angle and left in third.
     cone, rings = (x - 6.0, x + 6.5) if not style.third_angle else (x + 6.0, x - 6.5)
     corners = ((cone - 4.0, y - 1.7), (cone + 4.0, y - 3.2), (cone + 4.0, y + 3.2), (cone - 4.0, y + 1.7))
@@ -128,5 +128,5 @@ def _symbol(style: Style, cell: Box) -> list[Mark]:
         Arc((rings, y), 1.7, RULE),
         Arc((rings, y), 3.2, RULE),
         Line((rings - 4.2, y), (rings + 4.2, y), CENTRE),
-        Line((rings, y - 4.2), (rings, y + 4.2), CENTRE),
+        Line((rings, y - 4.0), (rings, y + 4.0), CENTRE),
     ]

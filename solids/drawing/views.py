@@ -16,7 +16,7 @@ from solids.drawing.section import Cut
 from solids.drawing.sheet import Box, Mark, Point, Text, bounds, moved
 from solids.drawing.words import cutting_marks, face_words, rim_words
 from solids.kernel.projection import projected
-from solids.kernel.strokes import Round, Straight, Stroke, clean
+from solids.kernel.strokes import Straight, Stroke, clean
 
 MANY = 5  # as many places along a side are dimensioned in tiers; more run from the datum
 APART = 9.0  # mm between two views with all that belongs to them
@@ -45,11 +45,12 @@ def datum_of(board: Board) -> Datum:
 
 @dataclass(frozen=True, slots=True)
 class Views:
-    """What the views of a part are made from: everything but the scale."""
+    """What the views of a part are made from, all but the scale. `corners` are those of the face, anticlockwise."""
 
     board: Board
     callouts: tuple[Callout, ...]
     strokes: Mapping[Way, Sequence[Stroke]]
+    corners: tuple[Point, ...]
     cuts: tuple[Cut, ...]
     datum: Datum
     figures: Figures
@@ -57,31 +58,54 @@ class Views:
 
 
 def views_of(
-    board: Board, solid: Any, callouts: Sequence[Callout], cuts: Sequence[Cut], figures: Figures, third_angle: bool
+    board: Board,
+    solid: Any,
+    corners: Sequence[Point],
+    callouts: Sequence[Callout],
+    cuts: Sequence[Cut],
+    figures: Figures,
+    third_angle: bool,
 ) -> Views:
     """The views that are needed and no more: the face, and each side that something is done to."""
     said = {c.way for c in callouts if c.lines or c.places}
     ways = {NEAR, *said} if cuts or said - {NEAR} else {NEAR, DOWN}
     strokes = {w: _strokes(solid, board, SEEN[w]) for w in SEEN if w in ways}
-    return Views(board, tuple(callouts), strokes, tuple(cuts), datum_of(board), figures, third_angle)
+    return Views(board, tuple(callouts), strokes, tuple(corners), tuple(cuts), datum_of(board), figures, third_angle)
 
 
 def _strokes(solid: Any, board: Board, seen: Seen) -> list[Stroke]:
     return clean(projected([(solid, board.solid_frame())], seen.toward, seen.right))
 
 
-def laid_out(views: Views, scale: float) -> tuple[tuple[Mark, ...], list[str]]:
-    """All views at a scale where the projection puts them, and the notes that found no place on a leader."""
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """Views with their notes: the marks, a box for each view and note, and the notes that found no place."""
+
+    marks: tuple[Mark, ...]
+    boxes: tuple[Box, ...]
+    left: tuple[str, ...]
+
+
+def laid_out(views: Views, scale: float, room: Box) -> Laid | None:
+    """All views at a scale where the projection puts them; None where they are larger than the room."""
     made = {w: _view(views, w, scale) for w in views.strokes}
     marks: list[Mark] = []
+    boxes: list[Box] = []
     shifts = _shifts({w: bounds(m) for w, m in made.items()}, views.third_angle)
     notes: list[Note] = []
+    wood: list[Box] = []
     for w, m in made.items():
         dx, dy = shifts[w]
+        wood.append(bounds(drawn(views.strokes[w], scale)).moved(dx, dy))
         marks += moved(m, dx, dy)
+        boxes.append(bounds(m).moved(dx, dy))
         notes += _notes(views, w, scale, dx, dy)
-    new, left = placed(notes, marks)
-    return (*marks, *new), [" ".join(n.lines) for n in left]
+    whole = bounds(marks)
+    if whole.width > room.width or whole.height > room.height:
+        return None
+    new, left = placed(notes, marks, wood)
+    boxes += [bounds([m]) for m in new]
+    return Laid((*marks, *new), tuple(boxes), tuple(" ".join(n.lines) for n in left))
 
 
 def _shifts(boxes: Mapping[Way, Box], third_angle: bool) -> dict[Way, Point]:
@@ -114,9 +138,19 @@ def _notes(views: Views, way: Way, scale: float, dx: float, dy: float) -> Iterat
     for c in views.callouts:
         if c.way != way or not c.lines:
             continue
-        lines = (f"{c.count}× {c.lines[0][0].lower()}{c.lines[0][1:]}", *c.lines[1:]) if c.count > 1 else c.lines
+        name = f"{c.count}× {c.lines[0][0].lower()}{c.lines[0][1:]}" if c.count > 1 else c.lines[0]
+        letter = _letter(views, c)
+        lines = (f"{name}, section {letter}–{letter}" if letter else name, *c.lines[1:])
         tips = tuple((x * scale + dx, y * scale + dy) for x, y in (seen.flat(t) for t in c.tips))
         yield Note(lines, tips)
+
+
+def _letter(views: Views, callout: Callout) -> str:
+    """The section that shows what a callout speaks of."""
+    if callout.profile is None:
+        return ""
+    alike = callout.profile.likeness
+    return next((c.letter for c in views.cuts if any(p.likeness == alike for p in c.profiles)), "")
 
 
 def _view(views: Views, way: Way, scale: float) -> list[Mark]:
@@ -179,18 +213,15 @@ def _dimensions(
         zero = _spot(seen, axis, start, None, other, box, scale, near)
         at = {p: _spot(seen, axis, p.at, p.beside, other, box, scale, near) for p in own}
         room = box if axis == across else box._replace(left=min(box.left, _left(marks, box)))
-        asked_far: list[Asked] = []
         asked = [Asked(zero, at[p], figures.length(abs(p.at - start)), abs(p.at - start)) for p in own]
-        if whole[axis]:
-            asked_far += _wholes(views, way, axis, box, scale)
+        wholes, beyond = _wholes(views, way, axis, box, scale) if whole[axis] else ([], [])
         if len(own) > MANY:
-            runs = [Running(at[p], figures.length(abs(p.at - start)), abs(p.at - start)) for p in own]
+            runs = [Running(at[p], a.text, a.value) for p, a in zip(own, asked, strict=True)]
             marks += running(near, room, zero, runs, scale, skip[near])
-            marks += tiers(far, box, asked_far, scale, skip[far])
+            marks += tiers(far, box, [*beyond, *wholes], scale, skip[far])
         else:
-            same = [a._replace(rank=a.rank + 1) for a in asked_far if not a.text.startswith("(")]
-            marks += tiers(near, room, [*asked, *same], scale, skip[near])
-            marks += tiers(far, box, [a for a in asked_far if a.text.startswith("(")], scale, skip[far])
+            marks += tiers(near, room, [*asked, *wholes], scale, skip[near])
+            marks += tiers(far, box, beyond, scale, skip[far])
     return marks
 
 
@@ -213,8 +244,8 @@ def _spot(
     return (u, v) if axis == seen.axes()[0] else (v, u)
 
 
-def _wholes(views: Views, way: Way, axis: int, box: Box, scale: float) -> list[Asked]:
-    """The whole length or width, and in brackets what follows: an edge that is shorter, or shoulder to shoulder."""
+def _wholes(views: Views, way: Way, axis: int, box: Box, scale: float) -> tuple[list[Asked], list[Asked]]:
+    """The whole length or width, and in brackets what follows: at the near rim, and at the far one."""
     seen, figures = SEEN[way], views.figures
     low, high = box.left, box.right
     is_across = axis == seen.axes()[0]
@@ -227,12 +258,17 @@ def _wholes(views: Views, way: Way, axis: int, box: Box, scale: float) -> list[A
 
     rim = box.bottom if is_across else box.left
     a, b = (spot(u, _corner(views.strokes[way], u / scale, is_across, rim / scale) * scale) for u in (low, high))
-    out = [Asked(a, b, figures.length(value), value, 1)]
-    for start, end in _shorter(views, way, axis, scale):
-        size = (end - start) / scale
-        top = box.top if is_across else box.right
-        out.append(Asked(spot(start, top), spot(end, top), figures.reference(size), size))
-    return out
+    near = [Asked(a, b, figures.length(value), value, 2)]
+    far: list[Asked] = []
+    told: set[tuple[float, float]] = set()
+    for start, end, is_far in _shorter(views, way, axis):
+        size, here = end - start, far if is_far else near
+        if (round(start, 3), round(end, 3)) in told:
+            continue
+        told.add((round(start, 3), round(end, 3)))
+        rim = (box.top if is_across else box.right) if is_far else (box.bottom if is_across else box.left)
+        here.append(Asked(spot(start * scale, rim), spot(end * scale, rim), figures.reference(size), size, 1))
+    return near, far
 
 
 def _corner(strokes: Sequence[Stroke], at: float, is_across: bool, rim: float) -> float:
@@ -248,21 +284,17 @@ def _corner(strokes: Sequence[Stroke], at: float, is_across: bool, rim: float) -
     return best if best is not None else found[0]
 
 
-def _shorter(views: Views, way: Way, axis: int, scale: float) -> Iterator[tuple[float, float]]:
-    """The far edge's own length where it is shorter than the whole, and from shoulder to shoulder."""
+def _shorter(views: Views, way: Way, axis: int) -> Iterator[tuple[float, float, bool]]:
+    """Edges of the face that are shorter than the whole, and from shoulder to shoulder; whether at the far rim."""
     if way != NEAR:
         return
     board, other = views.board, 1 - axis
-    ends = [
-        (s.a if is_first else s.b)
-        for s in views.strokes[NEAR]
-        if isinstance(s, Straight) and not s.hidden
-        for is_first in (True, False)
-    ]
-    along = sorted(p[axis] for p in ends if abs(p[other] - board.high[other]) < 1e-3)
-    rounds = any(isinstance(s, Round) for s in views.strokes[NEAR])
-    if along and not rounds and along[-1] - along[0] < board.high[axis] - board.low[axis] - LEAST:
-        yield along[0] * scale, along[-1] * scale
+    whole = board.high[axis] - board.low[axis]
+    rims = {p[other] for p in views.corners}
+    for rim in (max(rims), min(rims)) if len(views.corners) == 4 else ():
+        ends = sorted(p[axis] for p in views.corners if abs(p[other] - rim) < 1e-6)
+        if len(ends) == 2 and 1.0 < ends[1] - ends[0] < whole - LEAST:
+            yield ends[0], ends[1], rim == max(rims)
     low, high = board.low[axis], board.high[axis]
     for made in board.part.cuts:
         cut: Any = made.cut
@@ -272,4 +304,4 @@ def _shorter(views: Views, way: Way, axis: int, scale: float) -> Iterator[tuple[
             else:
                 high = min(high, board.size[axis] - cut.length)
     if (low, high) != (board.low[axis], board.high[axis]):
-        yield low * scale, high * scale
+        yield low, high, True

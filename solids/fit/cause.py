@@ -33,6 +33,7 @@ _TELLING = (
 )
 # What a finding is measured by: the first of these that it has.
 _AMOUNTS = (
+    "at",
     "lip", "degrees", "difference", "distance", "step", "depth", "left", "pieces", "greatest",
     "tilt", "width", "length", "overlap",
 )  # fmt: skip

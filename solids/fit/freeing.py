@@ -12,8 +12,8 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
+from solids.fit.ahead import BACK, SLIP, runs_into, ways_out
 from solids.fit.dryfit import DryFit
-from solids.fit.order import BACK, SLIP, runs_into, ways_out
 from solids.fit.scene import face_pairs, plane_axes
 from solids.kernel.mesh import Floats, Ints
 
@@ -37,7 +37,7 @@ def left_over(dry: DryFit, units: Sequence[Sequence[int]]) -> list[Sequence[int]
                 stands &= ~free
                 break
         else:
-            return [units[k] for k in np.flatnonzero(stands)]
+            return [units[k] for k in np.flatnonzero(stands).tolist()]
     return []
 
 

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from solids.data.moisture import coefficients
 from solids.fit.dryfit import DryFit
 from solids.fit.facing import Facing, facing
-from solids.fit.holding import Grip, grip_of
+from solids.fit.holding import Grip, fasteners, grip_of, is_glued
 from solids.fit.scene import near_parts
 from solids.kernel.mesh import Floats, Ints
 from solids.model.part import Part
@@ -141,7 +141,9 @@ def _at_contacts(dry: DryFit) -> Iterator[Hold]:
         grip = grip_of(dry, c)
         if grip is not None:
             normal, area = dry.facing.along[c.index], float(dry.facing.area[c.index])
-            yield Hold(*c.parts, np.array(c.point), normal, grip, area)
+            screws = fasteners(dry, c) if grip is Grip.GLUED and not is_glued(dry, c) else []
+            point = np.mean([*screws], axis=0) if screws else np.array(c.point)
+            yield Hold(*c.parts, point, normal, grip, area)
 
 
 def _across_gaps(dry: DryFit, gaps: Facing) -> Iterator[Hold]:

@@ -3,10 +3,7 @@
 For each direction that a face looks in, a part is held by every other that it
 would run into anywhere on its way out. What nothing holds comes off; where
 nothing comes off alone, the smallest group does, and is taken apart in turn.
-Putting together is the same the other way round. The first contact is between
-a face that looks ahead and one that looks back, whose outlines overlap when
-both are laid along the way; so nothing is sampled.
-"""
+Putting together is the same the other way round."""
 
 from __future__ import annotations
 
@@ -17,21 +14,17 @@ from typing import TypeAlias
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from solids.fit.ahead import SLIP, along, runs_into, ways_out
 from solids.fit.dryfit import DryFit
-from solids.fit.facing import gap_at
-from solids.fit.scene import laid, plane_axes
 from solids.kernel.mesh import Floats, Ints
 from solids.model.geometry import Vector
 
-MOST_WAYS = 26  # directions that are tried, the most common first
-SLIP = 1e-3  # a face this near along the way slides
-BACK = 0.05  # mm that a thing may lie behind and still be in the way
-LEAST_AREA = 0.5  # mm²: less of an overlap is a corner that passes
-LEAST_WIDTH = 0.1  # mm: thinner ones are outlines that share an edge
 SLIDES = -0.5  # what sliding along a joint counts, where drawing straight off it counts 1
-OWN_WAY = 0.3  # what it counts that a part moves along its own length, width or thickness: hands do that best
+SNUG = 0.1  # mm: a joint with more play than this slides freely
+DRY = 0.3  # what it counts that a part is not glued: it goes in last and comes out first
+STEEP = 0.7  # how far up a contact looks that carries what is above it
+OWN_WAY = 0.45  # what it counts that a part moves along its own length, width or thickness: hands do that best
 
 Holds: TypeAlias = dict[int, set[int]]  # the units that each unit runs into
 Move: TypeAlias = tuple[set[int], int]  # units that come off together, and the number of the way
@@ -55,61 +48,68 @@ class Knot:
 
 @dataclass(frozen=True, slots=True)
 class TakenApart:
-    """A piece taken apart: what comes off, in that order, and what never does."""
+    """A piece taken apart: what comes off, in that order, and what never does.
 
-    removals: tuple[Removal, ...]
+    The first run takes apart the whole; each other one a group that came off as
+    one, before or after.
+    """
+
+    runs: tuple[tuple[Removal, ...], ...]
     knots: tuple[Knot, ...]
 
+    @property
+    def removals(self) -> tuple[Removal, ...]:
+        return tuple(r for run in self.runs for r in run)
 
-def take_apart(dry: DryFit, units: Iterable[Sequence[int]]) -> TakenApart:
-    """Take units asunder, each a few part numbers that stay together: first what comes off most squarely."""
-    return _Parting(dry, [tuple(u) for u in units]).run()
 
+def take_apart(dry: DryFit, units: Iterable[Sequence[int]], standing: bool = False) -> TakenApart:
+    """Take units asunder, each a few part numbers that stay together: first what comes off most squarely.
 
-def ways_out(dry: DryFit, parts: Iterable[int]) -> Floats:
-    """The directions (n, 3) worth trying: those that faces of these parts look in, and opposite; most common first."""
-    chosen = np.isin(dry.scene.part, np.fromiter(parts, np.int64))
-    normals = np.round(np.concatenate([dry.scene.normal[chosen], -dry.scene.normal[chosen]]), 6) + 0.0
-    if not len(normals):
-        return np.zeros((0, 3))
-    found, counts = np.unique(normals, axis=0, return_counts=True)
-    best = np.lexsort((*(-found.T[::-1]), -counts))[:MOST_WAYS]
-    return np.asarray(found[best] / np.linalg.norm(found[best], axis=1)[:, None])
+    `standing`: where they stand in the room, so that nothing is drawn from under what rests on it.
+    """
+    return _Parting(dry, [tuple(u) for u in units], standing).run()
 
 
 class _Parting:
     """One taking apart."""
 
-    def __init__(self, dry: DryFit, units: list[tuple[int, ...]]) -> None:
+    def __init__(self, dry: DryFit, units: list[tuple[int, ...]], standing: bool) -> None:
         self.dry = dry
         self.units = units
         self.unit_of = np.full(len(dry.piece.parts), -1)
         for k, parts in enumerate(units):
             self.unit_of[list(parts)] = k
         self.ways = ways_out(dry, (p for parts in units for p in parts))
+        if standing:
+            self.ways = self.ways[self.ways[:, 2] > -0.05]  # nothing goes through the floor
         self._known: dict[int, Holds] = {}
-        self.opens = self._opens()
+        self._carried = self._resting() if standing else {}
+        self.opens, self.glued = self._opens(), self._glued()
+        self.weight = [sum(map(self._stoutness, parts)) for parts in units]
         self.own_ways = [self._own_ways(parts) for parts in units]
 
     def run(self) -> TakenApart:
-        removals: list[Removal] = []
+        runs: list[tuple[Removal, ...]] = []
         knots: list[Knot] = []
         work = [set(range(len(self.units)))]
         while work:
-            rest = work.pop()
-            while len(rest) > 1:
-                moves = self._best(rest) or self._group(rest)
-                if not moves:
-                    knots.append(self._knot(rest))
-                    break
-                for units, way in moves:
-                    removals.append(Removal(self._parts(units), Vector(*self.ways[way].tolist())))
-                    rest -= units
-                    if len(units) > 1:
-                        work.append(units)
-            else:
-                removals += [Removal(self._parts(rest), None)] if rest else []
-        return TakenApart(tuple(removals), tuple(knots))
+            rest, run = work.pop(), list[Removal]()
+            while len(rest) > 1 and (move := self._best(rest) or self._group(rest)):
+                units, way = move
+                run.append(Removal(self._parts(units), Vector(*self.ways[way].tolist())))
+                rest = rest - units
+                if len(units) > 1:
+                    work.append(units)
+            if len(rest) > 1:
+                knots.append(self._knot(rest))
+            elif rest:
+                run.append(Removal(self._parts(rest), None))
+            runs.append(tuple(run))
+        return TakenApart(tuple(runs), tuple(knots))
+
+    def _stoutness(self, i: int) -> float:
+        """How much a part is one to build on: by its wood and by how thick it is."""
+        return float(self.dry.scene.solids[i].faces.volume) * self.dry.part(i).blank.thickness
 
     def _parts(self, units: Iterable[int]) -> tuple[int, ...]:
         return tuple(sorted(p for u in units for p in self.units[u]))
@@ -118,24 +118,48 @@ class _Parting:
         """What each unit runs into that way, worked out when first asked for."""
         if way not in self._known:
             self._known[way] = self._holds(self.ways[way])
+            for unit, above in self._carried.items():
+                self._known[way].setdefault(unit, set()).update(above)
         return self._known[way]
+
+    def _resting(self) -> Holds:
+        """For each unit, those that rest on it."""
+        found: Holds = defaultdict(set)
+        facing, part = self.dry.facing, self.dry.scene.part
+        for k in np.flatnonzero((facing.least < 1.0) & (np.abs(facing.along[:, 2]) > STEEP)).tolist():
+            low, high = self.unit_of[part[facing.a[k]]], self.unit_of[part[facing.b[k]]]
+            if facing.along[k, 2] < 0:
+                low, high = high, low
+            if low >= 0 and high >= 0 and low != high:
+                found[int(low)].add(int(high))
+        return found
 
     def _free(self, way: int, rest: set[int]) -> list[int]:
         """The units that nothing holds that way."""
         holds = self.holds(way)
         return [u for u in sorted(rest) if holds.get(u, set()).isdisjoint(rest)]
 
-    def _best(self, rest: set[int]) -> list[Move]:
-        """The unit that nothing holds, of several the one whose joints open most squarely."""
-        best, moves = -np.inf, []
-        for way in range(len(self.ways)):
-            for unit in self._free(way, rest):
-                score = self._score(unit, way, rest)
-                if score > best + 1e-9:
-                    best, moves = score, [({unit}, way)]
-        return moves
+    def _best(self, rest: set[int]) -> Move | None:
+        """The unit that nothing holds; of several the one that comes off best, but the stoutest stays to the last."""
+        free = [(self._score(u, way, rest), u, way) for way in range(len(self.ways)) for u in self._free(way, rest)]
+        free.sort(key=lambda f: (-round(f[0], 9), f[2], f[1]))
+        largest = max(rest, key=lambda u: (round(self.weight[u], 3), -u))
+        lighter = [f for f in free if f[1] != largest]
+        whole = (f for f in lighter if self._hangs_together(rest - {f[1]}))
+        best = next(whole, None) or next(iter(lighter or free), None)
+        return ({best[1]}, best[2]) if best else None
 
-    def _group(self, rest: set[int]) -> list[Move]:
+    def _hangs_together(self, rest: set[int]) -> bool:
+        """Whether what is left is one thing still: then each part meets another when it is put back."""
+        found, left = set(), [min(rest)]
+        while left:
+            unit = left.pop()
+            if unit not in found:
+                found.add(unit)
+                left += self.opens.get(unit, {}).keys() & rest - found
+        return found == rest
+
+    def _group(self, rest: set[int]) -> Move | None:
         """The smallest group that comes off together: what a unit pushes before it goes along."""
         best: Move | None = None
         for way in range(len(self.ways)):
@@ -143,7 +167,7 @@ class _Parting:
                 pushed = _reached(unit, self.holds(way), rest)
                 if len(pushed) < len(best[0] if best else rest):
                     best = (pushed, way)
-        return [best] if best else []
+        return best
 
     def _knot(self, rest: set[int]) -> Knot:
         held = []
@@ -160,7 +184,18 @@ class _Parting:
                 opened += by_way[way]
                 total += area
         straight = OWN_WAY if self.own_ways[unit][way] else 0.0
-        return (opened / total if total else 0.0) + straight
+        dry = DRY if self.glued.get(unit, set()).isdisjoint(rest) else 0.0
+        return (opened / total if total else 0.0) + straight + dry
+
+    def _glued(self) -> dict[int, set[int]]:
+        """The units that each unit is glued to."""
+        found: dict[int, set[int]] = defaultdict(set)
+        for c in self.dry.contacts:
+            i, j = (int(self.unit_of[p]) for p in c.parts)
+            if c.least < 1.0 and -1 not in (i, j) and c.parts not in self.dry.apart and self.dry.fit_of(c) == "glue":
+                found[i].add(j)
+                found[j].add(i)
+        return found
 
     def _own_ways(self, parts: tuple[int, ...]) -> Floats:
         """Which ways run along the axes of one of these parts."""
@@ -175,9 +210,10 @@ class _Parting:
             pair = self.unit_of[scene.part[facing.a[k]]], self.unit_of[scene.part[facing.b[k]]]
             if -1 in pair or pair[0] == pair[1]:
                 continue
-            for (own, other), along in ((pair, facing.along[k]), (pair[::-1], -facing.along[k])):
-                away = -(self.ways @ along)
-                counts = np.where(away > 0.1, away, SLIDES) * facing.area[k]
+            slides = SLIDES if facing.least[k] < SNUG else 0.0
+            for (own, other), toward in ((pair, facing.along[k]), (pair[::-1], -facing.along[k])):
+                away = -(self.ways @ toward)
+                counts = np.where(away > 0.1, away, slides) * facing.area[k]
                 before, area = found[int(own)].get(int(other), (np.zeros(len(self.ways)), 0.0))
                 found[int(own)][int(other)] = (before + counts, area + float(facing.area[k]))
         return found
@@ -219,52 +255,3 @@ def _met(dry: DryFit, ahead: Ints, behind: Ints, way: Floats, unit_of: Ints) -> 
     a, b = a[keep], b[keep]
     met = runs_into(dry, a, b, way)
     yield from set(zip(unit_of[part[a[met]]].tolist(), unit_of[part[b[met]]].tolist(), strict=True))
-
-
-def runs_into(dry: DryFit, a: Ints, b: Ints, way: Floats) -> NDArray[np.bool_]:
-    """Which of the faces a, which look ahead, would run into the faces b beside them, which look back."""
-    scene = dry.scene
-    far = np.maximum(scene.low[b] * way, scene.high[b] * way).sum(1)
-    near = np.minimum(scene.low[a] * way, scene.high[a] * way).sum(1)
-    met = (far > near - BACK) & ~_clashing(dry, a, b)
-    k = np.flatnonzero(met)
-    faces, where = np.unique(np.concatenate([a[k], b[k]]), return_inverse=True)
-    outlines = along(dry, faces, way)[where]
-    shared = shapely.intersection(outlines[: len(k)], outlines[len(k) :])
-    area = shapely.area(shared)
-    large = (area > LEAST_AREA) & (2 * area > LEAST_WIDTH * shapely.length(shared))
-    met[k[~large]] = False
-    k, shared = k[large], shared[large]
-    if len(k):
-        nearest, farthest = _gaps(dry, a[k], b[k], way, shared)
-        met[k] = (farthest > BACK) | (nearest > -BACK)
-    return np.asarray(met)
-
-
-def along(dry: DryFit, faces: Ints, way: Floats) -> Floats:
-    """The outlines of faces, laid along a way."""
-    x, y = plane_axes(way[None])
-    n = len(faces)
-    return laid(dry.scene, faces, np.repeat(x, n, 0), np.repeat(y, n, 0), np.zeros((n, 3)))
-
-
-def _gaps(dry: DryFit, a: Ints, b: Ints, way: Floats, shared: Floats) -> tuple[Floats, Floats]:
-    """The least and greatest way from faces a to faces b over what they share, in mm."""
-    x, y = plane_axes(way[None])
-    flat, k = shapely.get_coordinates(shared, return_index=True)
-    points = x * flat[:, :1] + y * flat[:, 1:]
-    gap = gap_at(dry.scene, a[k], b[k], np.repeat(way[None], len(k), 0), points)
-    nearest, farthest = np.full(len(a), np.inf), np.full(len(a), -np.inf)
-    np.minimum.at(nearest, k, gap)
-    np.maximum.at(farthest, k, gap)
-    return nearest, farthest
-
-
-def _clashing(dry: DryFit, a: Ints, b: Ints) -> Ints:
-    """Which pairs of faces belong to parts that share wood: that is told as what it is."""
-    if not dry.clashes:
-        return np.zeros(len(a), bool)
-    count = len(dry.piece.parts)
-    shared = np.array([min(p) * count + max(p) for p in dry.clashes])
-    p, q = dry.scene.part[a], dry.scene.part[b]
-    return np.asarray(np.isin(np.minimum(p, q) * count + np.maximum(p, q), shared))

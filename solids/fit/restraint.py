@@ -8,10 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from solids.cuts.hole import Hole
-from solids.fit.contacts import Contact
+from solids.fit.contacts import HOUSINGS, Contact
 from solids.fit.growth import Growth
-from solids.fit.holding import Grip, grip_of, is_fast, is_slotted
+from solids.fit.holding import Grip, fasteners, grip_of, holes, is_fast, is_glued, joints_of
 from solids.fit.season import Year
 from solids.kernel.mesh import Floats
 from solids.model.geometry import Vector
@@ -53,21 +52,26 @@ def restraints(year: Year) -> Iterator[Restraint]:
     for i in np.flatnonzero(year.growth.moving).tolist():
         held: dict[bool, list[Held]] = defaultdict(list)
         for c in year.dry.touching(i):
-            if grip_of(year.dry, c) in (Grip.GLUED, Grip.HOUSED) and not _is_slotted(year, c):
+            if grip_of(year.dry, c) in (Grip.GLUED, Grip.HOUSED) and not _is_free(year, c):
                 held[is_fast(year.dry, c)] += _held(year, i, c)
         for fast, places in held.items():
             if _most(year, i, places) > year.dry.limits.cross_grain:
                 yield from _restraint(year, i, places, fast)
 
 
-def _is_slotted(year: Year, c: Contact) -> bool:
-    joints = year.dry.joints_by_pair.get((min(c.parts), max(c.parts)), ())
-    return any(is_slotted(year.dry, j) for j in joints)
+def _is_free(year: Year, c: Contact) -> bool:
+    """Whether a slot lets the wood go, it is a panel that floats in its frame, or the one just lies on the other."""
+    if is_fast(year.dry, c):
+        return False
+    if not joints_of(year.dry, c) and c.host.kind not in HOUSINGS:
+        return True
+    slotted = any(hole.slot is not None for j in joints_of(year.dry, c) for hole, _, _ in holes(year.dry, j))
+    return slotted or bool(year.dry.floating_panels & set(c.parts))
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """The corners of a patch where another part holds the one that is looked at."""
+    """Where another part holds the one that is looked at: its screws, or the corners of what is glued or housed."""
 
     other: int
     corners: Floats
@@ -77,7 +81,8 @@ class Held:
 def _held(year: Year, i: int, c: Contact) -> list[Held]:
     if abs(float(year.dry.facing.along[c.index] @ year.growth.across(i))) > FLAT:
         return []
-    corners, _ = year.dry.facing.take(np.array([c.index])).corners()
+    points = fasteners(year.dry, c) if not is_glued(year.dry, c) else []
+    corners = np.array(points) if points else year.dry.facing.take(np.array([c.index])).corners()[0]
     return [Held(c.host.part if c.guest.part == i else c.guest.part, corners, c.point)]
 
 
@@ -121,14 +126,12 @@ def _parted(year: Year, free: Growth, i: int, places: list[Held], fast: bool) ->
 
 def slots(year: Year) -> Iterator[Slotted]:
     """Every screw in a slot, with how far the wood goes there."""
-    for joint in (j for j in year.dry.piece.joints if is_slotted(year.dry, j)):
+    for joint in year.dry.piece.joints:
         a, b = year.dry.number[joint.a], year.dry.number[joint.b]
-        part = year.dry.part(a)
-        for owner, name in joint.cuts:
-            made = part.cut_named(name) if owner == joint.a else None
-            if made is None or not isinstance(made.cut, Hole) or made.cut.slot is None:
+        for hole, part, name in holes(year.dry, joint):
+            slot = hole.slot
+            if slot is None:
                 continue
-            hole, slot = made.cut, made.cut.slot
             play = (slot.length - hole.diameter) / 2
             way = slot.toward.outward
             middle = part.frame.point(hole.centre(part.blank).plus(way.times(play)))

@@ -141,17 +141,28 @@ class Year:
 
     def _panel(self, i: int, sides: list[Contact]) -> SeasonGap:
         """Room on each side: half of what there is in all, since a panel is kept in the middle."""
-        rooms, widths, held = [], [], []
+        rooms, widths, depths, deepening = [], [], [], []
         for c in sides:
             gap, widening, _ = self.growth.widening(self.dry.facing.take(np.array([c.index])))
             rooms.append(float(gap.min()))
             widths.append(float(widening.mean()))
-            held.append(_depth(self.dry, c, i))
-        today, moves, depth = sum(rooms) / len(sides), sum(widths) / len(sides), min(held)
+            depths.append(_depth(self.dry, c, i))
+            deepening.append(depths[-1] * self._swelling(c, i))
+        today, moves = (sum(values) / len(sides) for values in (rooms, widths))
+        k = int(np.argmin(depths))
         dry, wet = (today + change * moves for change in self.moisture.changes)
+        held = [
+            depths[k] + change * deepening[k] - room
+            for change, room in zip(self.moisture.changes, (dry, wet), strict=True)
+        ]
         other = sides[0].host.part if sides[0].guest.part == i else sides[0].guest.part
         return SeasonGap("panel", (i, other), self.dry.part(i).id, today, dry, wet, max(dry, wet), sides[0].point,
-                         held=depth - max(dry, wet), held_today=depth - today)  # fmt: skip
+                         held=min(held), held_today=depths[k] - today)  # fmt: skip
+
+    def _swelling(self, c: Contact, i: int) -> float:
+        """How much deeper the housing of part i gets, for each mm and percent."""
+        along = self.dry.facing.along[c.index]
+        return float(along @ self.growth.strain[c.host.part if c.guest.part == i else c.guest.part] @ along)
 
     def _miters(self) -> Iterator[SeasonGap]:
         """Miters of wide boards: their angle changes, and one end of the joint opens."""

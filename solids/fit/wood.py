@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from solids.fit.beside_axis import faces_beside
 from solids.fit.facing import overlapping
 from solids.fit.fastened import Drilled, drilled, wood_before
-from solids.fit.beside_axis import faces_beside
 from solids.fit.scene import Scene, face_pairs
 from solids.kernel.mesh import TOOL, Floats
 from solids.model.part import Made
@@ -84,9 +84,9 @@ def _deep(scene: Scene, hole: Drilled) -> float:
 
 def _to_faces(scene: Scene, hole: Drilled, deep: float, under: float) -> list[Rim]:
     radius = hole.diameter / 2
-    point = tuple(hole.below(deep / 2))
+    x, y, z = hole.below(deep / 2)
     return [
-        Rim(hole.part, hole.made, scene.made(face), face, distance - radius, point)
+        Rim(hole.part, hole.made, scene.made(face), face, distance - radius, (x, y, z))
         for face, distance in faces_beside(scene, hole, deep, radius + under)
         if 1e-6 < distance - radius < under - 1e-6
     ]

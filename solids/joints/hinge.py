@@ -137,8 +137,8 @@ class HingeJoint:
         back = b.frame.local_direction(a.frame.direction(a.blank.face.inward))
         front = next((s for s in SIDES if s.inward.dot(back) > 1 - SQUARE), None)
         if front is not None:
-            edge = b.blank.plane(front).offset - front.outward.dot(spot)  # over 0 where B's edge lies before the leaf's rear
-            spot = spot.plus(back.times(max(0.0, -edge)))
+            before = front.outward.dot(spot) - b.blank.plane(front).offset  # over 0 where the leaf keeps off B's edge
+            spot = spot.plus(back.times(max(0.0, before)))
         return spot.plus(back.times(setback))
 
 
@@ -161,9 +161,7 @@ def _without(side: Side, point: Vector, part: Part) -> Iterator[tuple[float, flo
     return ((point[i], part.blank.size[i]) for i in range(3) if i != side.axis)
 
 
-def _recess(
-    part: Part, side: Side, leaf: Part, corners: tuple[Vector, Vector], run: int, depth: float
-) -> Cut | str:
+def _recess(part: Part, side: Side, leaf: Part, corners: tuple[Vector, Vector], run: int, depth: float) -> Cut | str:
     """The room of a hinge's leaf in a side of a part, between two opposite corners given in the leaf's own axes."""
     near, far = (part.frame.local_point(leaf.frame.point(c)) for c in corners)
     normal = part.frame.local_direction(leaf.frame.direction(AXES[run]))

@@ -1,15 +1,16 @@
 """The patch where two blanks lie on each other, and where along it fasteners go.
 
-      ______
-     |  B   |
-     |______|__
-     |::::::|  |     the patch, as long as it is along the one and across the
-     |  A      |     other; fasteners stand in a line along its length
-     |_________|
+ ______
+|  B   |
+|______|__
+|::::::|  |     the patch, as long as it is along the one and across the
+|  A      |     other; fasteners stand in a line along its length
+|_________|
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -171,7 +172,7 @@ def _span(outline: tuple[Flat, ...], d: Flat) -> tuple[float, float]:
 def _left_of(p: Flat, q: Flat, x: Flat) -> float:
     """How far a point lies to the left of the way from p to q, in mm."""
     du, dv = q.u - p.u, q.v - p.v
-    long = max((du * du + dv * dv) ** 0.5, 1e-12)
+    long = max(math.hypot(du, dv), 1e-12)
     return (du * (x.v - p.v) - dv * (x.u - p.u)) / long
 
 

@@ -60,7 +60,12 @@ def _key(blank: Prism, tools: list[Tool]) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:32]
 
 
-def _numbers(waste: Waste) -> str:
+def nearly(shape: Shape, digits: int) -> str:
+    """What two parts share that are the same wood to so many decimals, however their numbers were worked out."""
+    return "|".join([_numbers(shape.blank, digits), *sorted(_numbers(t.waste, digits) for t in shape.tools)])
+
+
+def _numbers(waste: Waste, digits: int = DIGITS) -> str:
     if isinstance(waste, Plane):
         numbers = [*waste.normal, waste.offset]
     elif isinstance(waste, Bore):
@@ -68,7 +73,7 @@ def _numbers(waste: Waste) -> str:
     else:
         f = waste.frame
         numbers = [*f.x, *f.y, *f.z, *f.origin, waste.depth, *(v for c in waste.outline for v in c)]
-    return type(waste).__name__ + ",".join(repr(round(v, DIGITS) + 0.0) for v in numbers)
+    return type(waste).__name__ + ",".join(repr(round(v, digits) + 0.0) for v in numbers)
 
 
 def clean(waste: Waste) -> Waste:

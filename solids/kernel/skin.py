@@ -51,7 +51,7 @@ def skin_of_mesh(mesh: Any) -> Skin:
 
 
 def _corner_normals(points: Floats, faces: Ints, source: Ints) -> Floats:
-    """(m, 3, 3): a round face's triangles share the mean of their normals, by area, at each point."""
+    """(m, 3, 3): a round face's triangles share the mean of their normals by the angle they have at a point."""
     if not len(faces):
         return np.zeros((0, 3, 3))
     crossed = np.cross(points[faces[:, 1]] - points[faces[:, 0]], points[faces[:, 2]] - points[faces[:, 0]])
@@ -66,9 +66,16 @@ def _corner_normals(points: Floats, faces: Ints, source: Ints) -> Floats:
     _, corner = np.unique(face[:, None] * len(points) + faces, return_inverse=True)
     corner = corner.reshape(-1)
     total = np.zeros((corner.max() + 1, 3))
-    np.add.at(total, corner, np.repeat(crossed, 3, axis=0))
+    np.add.at(total, corner, (own[:, None, :] * _angles(points, faces)[:, :, None]).reshape(-1, 3))
     shared = _unit(total)[corner].reshape(-1, 3, 3)
     return np.where(is_round[face][:, None, None], shared, own[:, None, :])
+
+
+def _angles(points: Floats, faces: Ints) -> Floats:
+    """(m, 3): radians at each corner. Area would favour the side on which a strip has two triangles in a corner."""
+    at = points[faces]
+    onward, back = _unit(np.roll(at, -1, axis=1) - at), _unit(np.roll(at, 1, axis=1) - at)
+    return np.asarray(np.arccos(np.clip(np.einsum("ijk,ijk->ij", onward, back), -1.0, 1.0)))
 
 
 def _unit(v: Floats) -> Floats:

@@ -6,9 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from solids.kernel.shape import Shape, shape_of
+from solids.kernel.shape import Shape, nearly, shape_of
 from solids.model.field import mirrored, mirrored_outline
 from solids.model.part import Part
+
+SAME = 5  # decimals of a mm to which two parts are one wood to a maker
 
 
 def hands(parts: Sequence[Part], shapes: Sequence[Shape]) -> tuple[tuple[str, bool], ...]:
@@ -18,13 +20,17 @@ def hands(parts: Sequence[Part], shapes: Sequence[Shape]) -> tuple[tuple[str, bo
     turned end for end or over is a copy; so is a twin that has no hand.
     """
     known: dict[str, tuple[str, bool]] = {}
+    found: dict[str, tuple[str, bool]] = {}
     for part, shape in zip(parts, shapes, strict=True):
-        if shape.key in known:
+        if shape.key in found:
             continue
-        known[shape.key] = (shape.key, False)
-        for turned, is_twin in _seen(part):
-            known.setdefault(turned, (shape.key, is_twin))
-    return tuple(known[shape.key] for shape in shapes)
+        key = nearly(shape, SAME)
+        if key not in known:
+            known[key] = (shape.key, False)
+            for turned, is_twin in _seen(part):
+                known.setdefault(turned, (shape.key, is_twin))
+        found[shape.key] = known[key]
+    return tuple(found[shape.key] for shape in shapes)
 
 
 def _seen(part: Part) -> Iterator[tuple[str, bool]]:
@@ -34,7 +40,7 @@ def _seen(part: Part) -> Iterator[tuple[str, bool]]:
             seen = part
             for axis in axes:
                 seen = _mirrored(seen, axis)
-            yield shape_of(seen).key, mirrors != 2
+            yield nearly(shape_of(seen), SAME), mirrors != 2
 
 
 def _mirrored(part: Part, axis: int) -> Part:

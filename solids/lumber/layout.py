@@ -154,18 +154,15 @@ def _try(
     items: list[Item], boards: list[Board], saw: float, solver: type[Any], order: Any
 ) -> tuple[list[Laid], list[Item]]:
     turns = all(c.turns for item in items for c in item.cuttings)
-    packer = rectpack.newPacker(
-        bin_algo=rectpack.PackingBin.BFF, pack_algo=solver, sort_algo=order, rotation=turns
-    )
+    packer = rectpack.newPacker(bin_algo=rectpack.PackingBin.BFF, pack_algo=solver, sort_algo=order, rotation=turns)
     for k, item in enumerate(items):
         packer.add_rect(_steps(item.length + saw), _steps(item.width + saw), rid=k)
     for board in boards:
         for n in range(board.count):
-            packer.add_bin(
-                _steps(board.length + saw) + SPARE, _steps(board.width + saw) + SPARE, bid=(board, n + 1)
-            )
+            packer.add_bin(_steps(board.length + saw) + SPARE, _steps(board.width + saw) + SPARE, bid=(board, n + 1))
     packer.pack()
-    laid, done = [], set()
+    laid: list[Laid] = []
+    done: set[int] = set()
     for sheet in packer:
         placed = [_placed(items[r.rid], r, saw) for r in sheet]
         done.update(r.rid for r in sheet)

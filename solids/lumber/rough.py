@@ -77,6 +77,13 @@ def strips(part: Part, piece: Piece) -> tuple[int, float]:
     return count, width / count + JOINTING
 
 
+def layers(part: Part) -> int:
+    """How many thicknesses of its stock a part is glued up from."""
+    if part.stock is None:
+        return 1
+    return max(1, math.ceil(part.blank.thickness / part.stock.thickness - NOISE))
+
+
 def cuttings(piece: Piece) -> Iterator[Cutting]:
     """Everything that has to be sawn out of stock, part by part."""
     for part in piece.parts:
@@ -84,6 +91,7 @@ def cuttings(piece: Piece) -> Iterator[Cutting]:
             continue
         length, _ = rough_size(part, piece.shop)
         count, width = strips(part, piece)
+        count *= layers(part)
         turns = not part.stock.solid_wood and not has_grain(part.stock.material)
         outline = part.blank.outline if count == 1 else ()
         for k in range(count):

@@ -119,6 +119,4 @@ def _halves(box: Box, at: float, kerf: float, along: bool) -> tuple[Box, Box]:
 
 def _inside(box: Box, placed: tuple[Placed, ...]) -> tuple[Placed, ...]:
     middles = [((b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2) for b in map(box_of, placed)]
-    return tuple(
-        p for p, (x, y) in zip(placed, middles, strict=True) if box.x0 < x < box.x1 and box.y0 < y < box.y1
-    )
+    return tuple(p for p, (x, y) in zip(placed, middles, strict=True) if box.x0 < x < box.x1 and box.y0 < y < box.y1)

@@ -20,7 +20,8 @@ from solids.model.part import Part
 from solids.model.piece import Piece
 from solids.report.manual import kind_words
 from solids.report.picture import all_cuts, moved, panel, picture, sheet
-from solids.report.samples import APART, BOARD, SAMPLES, Sample
+from solids.report.samples import BOARD, SAMPLES, Sample
+from solids.report.samples_apart import APART
 from solids.report.visible import View
 from solids.spec.naming import cut_name
 from solids.spec.reader import from_text

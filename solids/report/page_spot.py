@@ -78,13 +78,11 @@ def _faces(dry: DryFit, part: int) -> range:
 def measure(dry: DryFit, f: Finding) -> str:
     """The finding's own number, as its sentence says it."""
     v, small = f.values, Tell(dry).small
-    if "room" in v:
-        return small(v["room"])
-    if "difference" in v and f.kind != "reveal":
+    if "difference" in v and f.kind not in ("reveal", "clearance"):
         return small(abs(v["difference"]))
     if "degrees" in v and f.kind == "miter-mismatch":
         return small(v["opening"])
-    for key in ("lip", "distance", "step", "left", "depth"):
+    for key in ("room", "lip", "distance", "step", "left", "depth"):
         if key in v:
             return small(v[key])
     if "greatest" in v:

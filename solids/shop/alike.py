@@ -7,7 +7,6 @@ from functools import cached_property
 
 import numpy as np
 
-from solids.fit.bodies import LOOSE
 from solids.fit.dryfit import DryFit
 from solids.kernel.swept import points_of
 from solids.kernel.twins import hands
@@ -42,6 +41,14 @@ class Alike:
         """What all of them are called; the first where they are called otherwise."""
         names = dict.fromkeys(general(i) for i in self.ids)
         return next(iter(names)) if len(names) == 1 else self.ids[0]
+
+    @property
+    def called(self) -> str:
+        """Up to three of its names, and how many more; what is copied often goes by its common name."""
+        if len({general(i) for i in self.ids}) == 1 and self.count > 1:
+            return f"{general(self.ids[0])} 1 to {self.count}" if self.count > 3 else ", ".join(self.ids)
+        more = f" and {self.count - 3} more" if self.count > 3 else ""
+        return ", ".join(self.ids[:3]) + more
 
     @property
     def pieces(self) -> str:
@@ -94,21 +101,35 @@ class Bench:
     def waits_for(self, kind: Alike) -> str:
         """Why a part is left uncut until something is measured; empty where it need not be."""
         own = set(kind.ids)
-        of = {j.kind for j in self.piece.joints if own & {j.a, j.b} and j.kind in LOOSE}
-        fronts = {p for b in self.piece.bodies for p in b.parts}
-        if "clearance" in of and own & fronts:
+        if own & self._across_runners:
             return "the clear width between the runners' seats, measured dry"
-        if "reveal" in of and own & fronts:
-            return "its opening, measured when the case stands dry"
-        if "hinge" in of and own & fronts:
+        if own & {j.a for j in self.piece.joints if j.kind in ("reveal", "hinge")}:
             return "its opening, measured when the case stands dry"
         if self._housed_round(kind.number):
             return "its grooves or rabbets, measured when the rest stands dry"
         return ""
 
+    @cached_property
+    def _across_runners(self) -> set[str]:
+        """The parts of drawers whose size follows from the room between runners: those that reach across the box."""
+        found: set[str] = set()
+        for body in self.piece.bodies:
+            own = [self.dry.number[p] for p in body.parts]
+            seats = [j for j in self.piece.joints if j.kind == "clearance" and {j.a, j.b} & set(body.parts)]
+            for joint in seats[:1]:
+                side = self.piece.part(joint.a if joint.a in body.parts else joint.b)
+                across = np.array(side.frame.direction(side.blank.face.outward))
+                wide = [float(np.ptp(points_of(self.dry.scene.world(i)) @ across)) for i in own]
+                reach = [points_of(self.dry.scene.world(i)) @ across for i in own]
+                box = max(r.max() for r in reach) - min(r.min() for r in reach)
+                found |= {self.piece.parts[i].id for i, w in zip(own, wide, strict=True) if w > box / 2}
+        return found
+
     def _housed_round(self, i: int) -> bool:
         """Whether a part lies in grooves or rabbets on three sides or more."""
-        sides = {c.guest.face for c in self.dry.touching(i) if c.guest.part == i and c.host.kind in ("groove", "rabbet")}
+        sides = {
+            c.guest.face for c in self.dry.touching(i) if c.guest.part == i and c.host.kind in ("groove", "rabbet")
+        }
         edges = {f for f in sides if self.dry.scene.role(f) not in self._broad(i)}
         return len(edges) >= 3
 

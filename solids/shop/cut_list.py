@@ -60,9 +60,7 @@ def _row(bench: Bench, kind: Alike) -> CutRow:
     if stock is not None and not stock.solid_wood and not has_grain(stock.material):
         grain = "either way"
     net = (blank.length, blank.width, blank.thickness)
-    return CutRow(
-        kind, stock, net, rough_size(kind.part, bench.piece.shop), count, wide, grain, bench.waits_for(kind)
-    )
+    return CutRow(kind, stock, net, rough_size(kind.part, bench.piece.shop), count, wide, grain, bench.waits_for(kind))
 
 
 COLUMNS = (

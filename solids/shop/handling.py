@@ -1,4 +1,4 @@
-"""The handling sheet: what each module weighs and measures, how many lift it, what it goes through, and when it is loaded."""
+"""The handling sheet: what each module weighs and measures, who lifts it, where it passes, and when it is loaded."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from solids.shop.tables import Cell
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """What an opening, the corner behind it and the ceiling spare, in mm; under 0 it does not pass, None is not asked."""
+    """What an opening, a corner behind it and a ceiling spare, in mm; under 0 it does not pass, None is not asked."""
 
     passage: str
     spare: float
@@ -25,7 +25,7 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Handled:
-    """One module: `loaded` counts from 1 in the order of loading, `set` in the order in which it is put in its place."""
+    """One module: `loaded` counts from 1 in the order of loading, `set` in that in which all are put in place."""
 
     module: Carried
     people: int
@@ -39,12 +39,10 @@ def handling(dry: DryFit) -> tuple[Handled, ...]:
     """Every module in the order of loading: what is set first is loaded last and comes off first."""
     modules = carried(dry)
     units = [tuple(dry.number[p] for p in m.module.parts) for m in modules]
-    off = [r.parts for r in take_apart(dry, units).removals] if len(units) > 1 else []
+    off = [r.parts for r in take_apart(dry, units, standing=True).removals] if len(units) > 1 else []
     order = {k: n for n, parts in enumerate(off) for k, unit in enumerate(units) if set(unit) <= set(parts)}
     ranked = sorted(range(len(modules)), key=lambda k: (order.get(k, len(units)), modules[k].module.name))
-    return tuple(
-        _handled(dry, modules[k], n + 1, len(modules) - n) for n, k in enumerate(ranked)
-    )
+    return tuple(_handled(dry, modules[k], n + 1, len(modules) - n) for n, k in enumerate(ranked))
 
 
 def _handled(dry: DryFit, module: Carried, loaded: int, placed: int) -> Handled:

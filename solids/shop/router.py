@@ -74,7 +74,10 @@ def mortises(job: Job) -> Planned:
     w, (a, b) = job.words, cut.size
     deep = "through" if cut.depth is None else f"{w.setting(cut.depth)} deep"
     title = f"Mortise {w.setting(a)} x {w.setting(b)}, {deep}"
-    settings = (f"cutter {cutter(w, min(cut.size), cut.radius)}", f"{deep}, in passes" if cut.depth else "through, from both sides")
+    settings = (
+        f"cutter {cutter(w, min(cut.size), cut.radius)}",
+        f"{deep}, in passes" if cut.depth else "through, from both sides",
+    )
     left = "" if cut.depth is None else w.size(blank.reach(cut.side) - cut.depth)
     cells = (str(cut.side), w.spot(blank, cut.side, cut.at, (a, b), cut.row), left or "through")
     proof = f"Chop or rout the first in an offcut{f'; try {job.guest}' if job.guest else ''}."
@@ -98,7 +101,10 @@ def cutouts(job: Job) -> Planned:
         shape, size = "to a template from its drawing", (0.0, 0.0)
     where = "as drawn" if cut.outline is not None else w.spot(blank, cut.side, cut.at, size, cut.row)
     corners = f"corners {w.setting(cut.radius)} round" if cut.radius else "corners as drawn"
-    settings = ("saw inside the line, then rout to a template" if cut.depth is None else f"{deep}, to a template", corners)
+    settings = (
+        "saw inside the line, then rout to a template" if cut.depth is None else f"{deep}, to a template",
+        corners,
+    )
     title = f"{'Opening' if cut.depth is None else 'Recess'} {shape}, {deep}"
     found = SetUp("router", (CUTOUT,), title, settings, ("in face", "place"), "Try the template on an offcut first.")
     key = ("cutout", shape, deep, round(cut.radius, 4), cut.outline)
@@ -124,12 +130,13 @@ def wider(w: Words, cut: Hole) -> tuple[str, ...]:
     """What is bored wider above a hole, to be bored first: its middle then guides the smaller bit."""
     found = []
     if cut.counterbore:
-        found.append(f"first the counterbore: {w.setting(cut.counterbore.diameter)} across, {w.setting(cut.counterbore.depth)} deep")
+        across, deep = w.setting(cut.counterbore.diameter), w.setting(cut.counterbore.depth)
+        found.append(f"first the counterbore: {across} across, {deep} deep")
     if cut.countersink:
         sink = cut.countersink
-        deep = (sink.diameter - cut.diameter) / 2 / math.tan(math.radians(sink.angle / 2))
-        across = f"{w.setting(sink.diameter)} across at the surface, {w.size(deep)} deep"
-        found.append(f"countersink {w.angle(sink.angle)}, {across}")
+        down = (sink.diameter - cut.diameter) / 2 / math.tan(math.radians(sink.angle / 2))
+        size = f"{w.setting(sink.diameter)} across at the surface, {w.size(down)} deep"
+        found.append(f"countersink {w.angle(sink.angle)}, {size}")
     return tuple(found)
 
 
@@ -138,7 +145,11 @@ def arrises(job: Job) -> Planned:
     cut = job.made.cut
     if isinstance(cut, Chamfer):
         a, b = cut.size
-        size = job.words.setting(a) if a == b else f"{job.words.setting(a)} on the face, {job.words.setting(b)} down the side"
+        size = (
+            job.words.setting(a)
+            if a == b
+            else f"{job.words.setting(a)} on the face, {job.words.setting(b)} down the side"
+        )
         title, settings = f"Chamfer {size}", (_chamfer_bit(job, a, b),)
     elif isinstance(cut, Roundover):
         size = job.words.setting(cut.radius)
@@ -146,7 +157,9 @@ def arrises(job: Job) -> Planned:
     else:
         return
     before = "before glue-up: where parts meet, the bit can't reach afterwards"
-    found = SetUp("router", (ARRIS,), title, (*settings, before), ("arrises",), "Try the depth on an offcut of the same wood.")
+    found = SetUp(
+        "router", (ARRIS,), title, (*settings, before), ("arrises",), "Try the depth on an offcut of the same wood."
+    )
     yield (cut.kind, size), found, job.line((f"{_sides(cut.sides)} with {cut.on}",), len(cut.sides))
 
 

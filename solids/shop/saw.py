@@ -72,7 +72,12 @@ def _angle_set_up(job: Job, s: Setting) -> SetUp:
     rip = s.stands_on == "edge"
     turn = "taper sled" if rip else "miter gauge"
     settings = [f"blade tilted {w.both_ways(s.tilt)}" if s.tilt else "blade square to the table"]
+    if s.tilt:
+        settings.append("the blade leans away from the stop or fence: the long face is up, the waste falls free")
     settings.append(f"{turn} turned {w.both_ways(s.gauge)}" if s.gauge else f"{'fence' if rip else turn} square")
+    if s.gauge and not rip:
+        settings.append("turned the one way for one end, as far the other way for the other")
+    settings.append("at the table, fence to blade is the short point" if rip else "stop set to the long point")
     limit = job.dry.piece.shop.tilt
     if s.tilt > (USUAL_TILT if limit is None else limit) + 1e-6:
         known = USUAL_TILT if limit is None else limit
@@ -88,8 +93,8 @@ def _angle_proof(job: Job, s: Setting) -> str:
     """Two offcuts show the error of one twice over."""
     w = job.words
     if s.tilt and s.gauge:
-        together = f"with the gauge turned the other way for the second, put together, their faces make {{}} inside"
-        return f"Two offcuts so cut, {together}".format(w.angle(180 - 2 * s.tilt)) + "; an error shows twice."
+        inside = w.angle(180 - 2 * s.tilt)
+        return f"Two offcuts so cut, the gauge the other way for the second, make {inside} inside: twice any error."
     if s.tilt:
         return f"Two offcuts so cut make a corner of {w.angle(180 - 2 * s.tilt)} inside; an error shows twice."
     if s.gauge:
@@ -113,7 +118,9 @@ def trenches(job: Job) -> Planned:
     title = f"Trench {w.setting(cut.width)} wide, {w.setting(cut.depth)} deep{lean}"
     proof = f"Cut it in an offcut: {job.guest or 'what goes in'} slides in by hand and does not rattle."
     key = ("trench", round(cut.width, 4), round(cut.depth, 4), round(cut.tilt, 4))
-    found = SetUp("saw", (TRENCH, cut.width, cut.depth), title, tuple(settings), ("how it lies", "against", "nearer wall"), proof)
+    found = SetUp(
+        "saw", (TRENCH, cut.width, cut.depth), title, tuple(settings), ("how it lies", "against", "nearer wall"), proof
+    )
     yield key, found, job.line(cells, cut.row.count if cut.row else 1)
 
 
@@ -155,7 +162,9 @@ def stands(job: Job) -> Planned:
     first = several[0]
     title = f"{cut.kind.capitalize()} {w.setting(first.length)} long, {w.setting(cut.thickness)} thick"
     settings = (f"shoulder {w.setting(first.length)} from the end", "blade square; depth as the table says")
-    proof = f"Try it in an offcut of its own mortise or groove{f' ({job.guest})' if job.guest else ''}: by hand, no mallet."
+    proof = (
+        f"Try it in an offcut of its own mortise or groove{f' ({job.guest})' if job.guest else ''}: by hand, no mallet."
+    )
     columns = ("on", "off the faces", "off the edges")
     found = SetUp("saw", (STAND, first.length, cut.thickness), title, settings, columns, proof)
     cells = (str(cut.side), _off_faces(w.setting, blank, first), _off_edges(w.setting, blank, cut.side, several))

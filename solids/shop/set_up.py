@@ -59,13 +59,17 @@ class Job:
 
     @property
     def guest(self) -> str:
-        """What the joint that asked for this cut puts into it, with its thickness; empty where no joint did."""
+        """What goes into this cut, with its thickness: by its joint, else what lies in it; empty where nothing does."""
         joint = self.dry.joint_of_cut.get((self.kind.part.id, self.made.name))
-        if joint is None:
+        if joint is not None:
+            other = self.dry.number[joint.b if joint.a == self.kind.part.id else joint.a]
+        else:
+            lies = (c.guest.part for c in self.dry.touching(self.kind.number) if c.host.made is self.made)
+            other = min(lies, default=-1)
+        if other < 0:
             return ""
-        other = joint.b if joint.a == self.kind.part.id else joint.a
-        thick = self.dry.part(self.dry.number[other]).blank.thickness
-        return f"{other}, {self.words.setting(thick)} thick"
+        part = self.dry.part(other)
+        return f"{part.id}, {self.words.setting(part.blank.thickness)} thick"
 
 
 Planner: TypeAlias = Callable[[Job], Iterable[tuple[Hashable, SetUp, Line]]]

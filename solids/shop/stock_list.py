@@ -126,8 +126,9 @@ LAYOUT_COLUMNS = (
 )  # fmt: skip
 
 
-def layout_rows(layouts: Iterable[Layout], marks: dict[str, int]) -> Iterator[tuple[Cell, ...]]:
-    """Every piece on its board, the offcuts worth keeping, and what found no place."""
+def layout_rows(bench: Bench, layouts: Iterable[Layout]) -> Iterator[tuple[Cell, ...]]:
+    """Every piece on its board, the offcuts worth keeping, what is to be bought, and what has no stock."""
+    marks, on_hand = bench.mark_of, {b.stock.name for b in bench.piece.on_hand}
     for layout in layouts:
         for laid in layout.boards:
             board = laid.board
@@ -140,5 +141,10 @@ def layout_rows(layouts: Iterable[Layout], marks: dict[str, int]) -> Iterator[tu
                 yield (*head, "offcut", "", "", "", o.x0, o.y0, o.length, o.width)
         for c in layout.left:
             none = (layout.stock.name, "", "", "no", "", "")
+            what = "no-stock" if layout.stock.name in on_hand else "to buy"
             strip = f"{c.strip} of {c.strips}"
-            yield (*none, "no-stock", marks[c.part], c.part, strip, "", "", c.length, c.width)
+            yield (*none, what, marks[c.part], c.part, strip, "", "", c.length, c.width)
+    for part in bench.piece.parts:
+        if part.stock is None:
+            size = (part.blank.length, part.blank.width)
+            yield ("none", "", "", "no", "", "", "no-stock", marks[part.id], part.id, "1 of 1", "", "", *size)

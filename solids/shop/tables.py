@@ -6,12 +6,13 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import TypeAlias
 
 from solids.model.finding import printable
 from solids.units import exact
 
-RUN = "=+-@\t\r"  # a cell that begins with one of these is a formula to a spreadsheet
-Cell = str | int | float
+RUN = ("=", "+", "-", "@", "\t", "\r")  # a cell that begins with one of these is a formula to a spreadsheet
+Cell: TypeAlias = str | int | float
 
 
 def cell(value: Cell) -> str:
@@ -21,7 +22,7 @@ def cell(value: Cell) -> str:
     if isinstance(value, int):
         return str(value)
     text = printable(value)
-    return f"'{text}" if value[:1] and value[0] in RUN or text[:1] and text[0] in RUN else text
+    return f"'{text}" if value.startswith(RUN) or text.startswith(RUN) else text
 
 
 def csv_text(columns: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:

@@ -21,6 +21,10 @@ class Words:
     def size(self, mm: float) -> str:
         return show(mm, self.units)
 
+    def bare(self, mm: float) -> str:
+        """A size without its unit, where the head of a column says it."""
+        return self.size(mm).removesuffix(f" {self.units}")
+
     def setting(self, mm: float) -> str:
         return show_full(mm, self.units)
 
@@ -35,7 +39,9 @@ class Words:
         """An angle off square, and as a scale shows it on which square is 90."""
         return f"{self.angle(degrees)} off square ({self.angle(90 - degrees)} where square reads 90)"
 
-    def spot(self, blank: Blank, side: Side, at: At, size: tuple[float, float] = (0.0, 0.0), row: Row | None = None) -> str:
+    def spot(
+        self, blank: Blank, side: Side, at: At, size: tuple[float, float] = (0.0, 0.0), row: Row | None = None
+    ) -> str:
         """Where something `size` along the grain and across lies on a side: so far from two marked sides."""
         along = plan_axis(blank, side)
         other = 3 - side.axis - along

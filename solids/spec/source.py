@@ -10,15 +10,18 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 from solids.model.finding import Mistake, Place, SpecError
+from solids.spec.events import Event, NotYaml, quick, thorough
 
 MOST_BYTES = 4_000_000
 MOST_NODES = 200_000
 MOST_DEPTH = 40
+QUOTED = ("'", '"', "|", ">")
 # Control characters, and those that make a line read in another order than it is written.
 _CONTROL = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
@@ -96,7 +99,8 @@ def decode(raw: bytes, name: str) -> str:
 
 def parse(text: str, name: str) -> Map:
     """Read a spec's text into a tree; `name` is the file's name in messages."""
-    node = _Builder(name).build(text)
+    _refuse_controls(text, name)
+    node = _quick_tree(text, name) or _tree(thorough(text), name)
     if isinstance(node, Map):
         return node
     if isinstance(node, Word) and not node.text and not node.quoted:
@@ -105,127 +109,108 @@ def parse(text: str, name: str) -> Map:
     raise SpecError([Mistake(node.place, told)])
 
 
+def _quick_tree(text: str, name: str) -> Node | None:
+    """The tree by the quick parser; None where it can't be trusted with the text, or there is a mistake to be told."""
+    events = quick(text)
+    with suppress(SpecError):
+        return _tree(iter(events), name) if events is not None else None
+    return None
+
+
+def _refuse_controls(text: str, name: str) -> None:
+    m = _CONTROL.search(text)
+    if m:
+        line, column = text.count("\n", 0, m.start()) + 1, m.start() - text.rfind("\n", 0, m.start())
+        told = f"character U+{ord(m[0]):04X} is not text; take it out"
+        raise SpecError([Mistake(Place(name, line, column), told)])
+
+
+def _tree(events: Iterator[Event], name: str) -> Node:
+    """The tree that a text's events describe. Raises SpecError with every mistake in them."""
+    builder = _Builder(name)
+    try:
+        node = builder.document(events)
+    except RecursionError:
+        raise SpecError([Mistake(Place(name, 1, 1), "lists and maps are nested too deep")]) from None
+    if builder.mistakes:
+        raise SpecError(builder.mistakes)
+    return node
+
+
 class _Builder:
-    """Turns the YAML parser's events into a tree, one mistake at a time or all at once."""
+    """Turns a YAML parser's events into a tree, one mistake at a time or all at once."""
 
     def __init__(self, name: str) -> None:
         self.name = name
         self.mistakes: list[Mistake] = []
         self.nodes = 0
 
-    def build(self, text: str) -> Node:
-        try:
-            node = self._document(text)
-        except RecursionError:
-            raise SpecError([Mistake(Place(self.name, 1, 1), "lists and maps are nested too deep")]) from None
-        if self.mistakes:
-            raise SpecError(self.mistakes)
-        return node
-
-    def _document(self, text: str) -> Node:
-        from ruamel.yaml import YAML
-        from ruamel.yaml.error import YAMLError
-        from ruamel.yaml.events import DocumentStartEvent, StreamEndEvent, StreamStartEvent
-
-        self._refuse_controls(text)
+    def document(self, events: Iterator[Event]) -> Node:
+        """The first document's tree; that there are more is a mistake."""
         node: Node = Map({}, Place(self.name, 1, 1))
         documents = 0
         try:
-            events = YAML(typ="safe", pure=True).parse(text)
             for event in events:
-                if isinstance(event, DocumentStartEvent):
-                    documents += 1
-                    if documents > 1:
-                        self._tell(event, "a spec is one document: take out the line `---`")
-                    else:
-                        node = self._node(next(events), events, 0)
-                elif isinstance(event, (StreamStartEvent, StreamEndEvent)):
+                if event.kind != "document":
                     continue
-        except YAMLError as e:
-            self.mistakes.append(self._yaml_mistake(e, text))
-        except (ValueError, OverflowError, AttributeError, IndexError, TypeError, KeyError) as e:
-            # The YAML library fails in its own ways on mangled directives and escapes.
-            self.mistakes.append(Mistake(Place(self.name, 1, 1), f"this is not YAML: {e}"))
+                documents += 1
+                if documents > 1:
+                    self._tell(event, "a spec is one document: take out the line `---`")
+                else:
+                    node = self._node(next(events), events, 0)
+        except NotYaml as e:
+            self.mistakes.append(Mistake(Place(self.name, e.line, e.column), e.told))
         return node
 
-    def _refuse_controls(self, text: str) -> None:
-        m = _CONTROL.search(text)
-        if m:
-            line, column = text.count("\n", 0, m.start()) + 1, m.start() - text.rfind("\n", 0, m.start())
-            told = f"character U+{ord(m[0]):04X} is not text; take it out"
-            raise SpecError([Mistake(Place(self.name, line, column), told)])
+    def _tell(self, event: Event, told: str) -> None:
+        self.mistakes.append(Mistake(Place(self.name, event.line, event.column), told))
 
-    def _yaml_mistake(self, error: Any, text: str) -> Mistake:
-        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-        problem = getattr(error, "problem", None) or str(error).split("\n")[0]
-        context = getattr(error, "context", None)
-        line = mark.line + 1 if mark else 1
-        column = mark.column + 1 if mark else 1
-        lines = text.splitlines()
-        near = lines[line - 1] if 0 < line <= len(lines) else ""
-        hint = ""
-        if "\t" in near:
-            hint = "; a tab stands in this line: indent with spaces"
-        elif "stream" in problem and ("flow" in str(context) or "quoted" in str(context)):
-            hint = "; the file ends before a bracket or quote that was opened is closed"
-        elif "flow" in str(context) and error.context_mark.line + 1 < line:
-            opened = error.context_mark.line
-            hint = f"; its bracket was opened in line {opened + 1}"
-            if any(" #" in text for text in lines[opened : line - 1]):
-                hint += ", and what stands behind ` #` is a comment"
-        elif "mapping values" in problem:
-            hint = "; text that holds `: ` goes in quotes"
-        where = f" {context}" if context else ""
-        return Mistake(Place(self.name, line, column), f"this is not YAML:{where} {problem}{hint}".replace("  ", " "))
-
-    def _tell(self, event: Any, told: str) -> None:
-        self.mistakes.append(Mistake(self._place(event), told))
-
-    def _place(self, event: Any) -> Place:
-        mark = event.start_mark
-        return Place(self.name, mark.line + 1, mark.column + 1)
-
-    def _node(self, event: Any, events: Iterator[Any], depth: int) -> Node:
-        from ruamel.yaml.events import AliasEvent, ScalarEvent, SequenceStartEvent
-
+    def _node(self, event: Event, events: Iterator[Event], depth: int) -> Node:
         self.nodes += 1
         if self.nodes > MOST_NODES or depth > MOST_DEPTH:
-            told = f"more than {MOST_NODES} values" if self.nodes > MOST_NODES else f"nested over {MOST_DEPTH} deep"
-            raise SpecError([Mistake(self._place(event), f"{told}; a spec is a page or two of text")])
-        place, anchor = self._place(event), (event.anchor or "")[:60]
-        if isinstance(event, AliasEvent):
-            self._tell(event, f"`*{anchor}`: a spec has no aliases; write the value again, or make it a size")
+            self._refuse_size(event)
+        place = Place(self.name, event.line, event.column)
+        if event.kind == "alias":
+            self._tell(event, f"`*{event.anchor[:60]}`: a spec has no aliases; write the value again, or make it a size")
             return Word("", place, quoted=True)
-        if anchor:
-            self._tell(event, f"`&{anchor}`: a spec has no anchors; make it a size, or use `mirror` or `copies`")
-        tag = getattr(event, "tag", None)
-        if tag:
-            shown = str(tag).replace("tag:yaml.org,2002:", "!!")
-            self._tell(event, f"the tag `{shown[:60]}`: a spec has no tags; write the plain value")
-        if isinstance(event, ScalarEvent):
-            if m := _CONTROL.search(event.value):
-                self._tell(event, f"character U+{ord(m[0]):04X} is not text; take out its escape")
-            return Word(event.value.strip(), place, quoted=event.style in ("'", '"', "|", ">"))
-        if isinstance(event, SequenceStartEvent):
-            return self._items(event, events, depth, place)
-        return self._map(event, events, depth, place)
+        if event.anchor or event.tag:
+            self._refuse_marks(event)
+        if event.kind == "scalar":
+            return self._word(event, place)
+        if event.kind == "list":
+            return self._items(events, depth, place)
+        return self._map(events, depth, place)
 
-    def _items(self, start: Any, events: Iterator[Any], depth: int, place: Place) -> Node:
-        from ruamel.yaml.events import SequenceEndEvent
+    def _refuse_size(self, event: Event) -> None:
+        told = f"more than {MOST_NODES} values" if self.nodes > MOST_NODES else f"nested over {MOST_DEPTH} deep"
+        place = Place(self.name, event.line, event.column)
+        raise SpecError([Mistake(place, f"{told}; a spec is a page or two of text")])
 
+    def _refuse_marks(self, event: Event) -> None:
+        if event.anchor:
+            shown = event.anchor[:60]
+            self._tell(event, f"`&{shown}`: a spec has no anchors; make it a size, or use `mirror` or `copies`")
+        if event.tag:
+            shown = event.tag.replace("tag:yaml.org,2002:", "!!")[:60]
+            self._tell(event, f"the tag `{shown}`: a spec has no tags; write the plain value")
+
+    def _word(self, event: Event, place: Place) -> Word:
+        if m := _CONTROL.search(event.text):
+            self._tell(event, f"character U+{ord(m[0]):04X} is not text; take out its escape")
+        return Word(event.text.strip(), place, quoted=event.style in QUOTED)
+
+    def _items(self, events: Iterator[Event], depth: int, place: Place) -> Node:
         found: list[Node] = []
         for event in events:
-            if isinstance(event, SequenceEndEvent):
+            if event.kind == "end":
                 break
             found.append(self._node(event, events, depth + 1))
         return Items(tuple(_rejoined(found)), place)
 
-    def _map(self, start: Any, events: Iterator[Any], depth: int, place: Place) -> Node:
-        from ruamel.yaml.events import MappingEndEvent
-
+    def _map(self, events: Iterator[Event], depth: int, place: Place) -> Node:
         pairs: list[tuple[Word, Node]] = []
         for event in events:
-            if isinstance(event, MappingEndEvent):
+            if event.kind == "end":
                 break
             key = self._node(event, events, depth + 1)
             value = self._node(next(events), events, depth + 1)

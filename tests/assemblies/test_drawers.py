@@ -148,8 +148,9 @@ def test_in_a_case_of_five_sides_each_spacer_fills_what_is_behind_its_runner():
     assert "mm behind the runner of drawer 1: say what the `spacers` there are made of" in told_of
 
 
-def test_a_box_too_wide_for_a_leaning_case_is_told_and_gets_no_spacer_inside_the_wood():
-    r = checked(spec(LEANING, LEANT.replace("rows: 3", "rows: 3, width: 700")))
+@pytest.mark.parametrize("wide", [634, 700])  # the sides cross the runner's place, or stand before all of it
+def test_a_box_too_wide_for_a_leaning_case_is_told_and_gets_no_spacer_inside_the_wood(wide: int):
+    r = checked(spec(LEANING, LEANT.replace("rows: 3", f"rows: 3, width: {wide}")))
     assert {"clearance", "interference"} & {f.kind for f in r.findings}
     assert not [p.id for p in r.piece.parts if "spacer" in p.id]
 

@@ -34,7 +34,7 @@ DOOR = Product("door", HOSTILE, cq.Solid.makeBox(400, 300, 20), OAK, "white oak"
 BODIES = (
     Body("drawer", ("case.till.shelf", "case.till.front"), Slide(Y.times(-1), 150.0)),
     # Hinged on its left edge, at its rear face; seen from above it turns clockwise, toward the front.
-    Body("door", ("door",), Swing(Vector(0, 0, 0), Z, -90.0)),
+    Body("leaf of the door", ("door",), Swing(Vector(0, 0, 0), Z, -90.0)),
 )
 
 

@@ -31,6 +31,7 @@ def test_within_the_band_there_is_nothing_to_tell(room: float):
         (12.19, "slide has 12.19 mm between box and side, 0.51 mm too little; it needs 12.70 mm"),
         (13.21, "slide has 13.21 mm between box and side, 0.51 mm too much; it needs 12.70 mm"),
         (0.0, "slide has 0.00 mm between box and side, 12.70 mm too little; it needs 12.70 mm"),
+        (-3.0, "box runs 3.00 mm into side, where slide needs 12.70 mm"),
         (40.0, "slide has 40.00 mm between box and side, 27.30 mm too much; it needs 12.70 mm"),
     ],
 )

@@ -44,30 +44,20 @@ def worked(part: Part) -> dict[Side, int]:
 def merged(found: list[Callout]) -> list[Callout]:
     """Callouts with the same words on the same side as one, with all their places; profiles once each."""
     out: list[Callout] = []
-    by_words: dict[tuple[object, ...], int] = {}
-    seen: set[tuple[object, ...]] = set()
+    alike: dict[tuple[object, ...], int] = {}
     for c in found:
-        if c.profile is not None and c.profile.likeness in seen:
-            c = replace(c, profile=None)
-        elif c.profile is not None:
-            seen.add(c.profile.likeness)
-        key = (c.way, c.lines)
-        if not c.lines or key not in by_words:
-            by_words[key] = len(out)
+        key = (c.way, c.lines, c.profile.likeness if c.profile is not None else None)
+        k = alike.setdefault(key, len(out))
+        if k == len(out):
             out.append(c)
-            continue
-        k = by_words[key]
-        kept = out[k]
-        both = replace(
-            kept,
-            tips=kept.tips + c.tips,
-            places=kept.places + c.places,
-            centres=kept.centres + c.centres,
-            count=kept.count + c.count,
-        )
-        out[k] = both
-        if c.profile is not None:
-            out.append(Callout(c.way, profile=c.profile))
+        else:
+            out[k] = replace(
+                out[k],
+                tips=out[k].tips + c.tips,
+                places=out[k].places + c.places,
+                centres=out[k].centres + c.centres,
+                count=out[k].count + c.count,
+            )
     return out
 
 
@@ -75,7 +65,7 @@ def _outline(board: Board, figures: Figures) -> Iterator[Callout]:
     """The points of a blank that is no rectangle, and its radii."""
     blank = board.part.blank
     places: list[Place] = []
-    for p, q in sides(blank.outline):
+    for p, q in sides(blank.outline) if blank.outline else ():
         spot = board.point(_laid(board, p.a, p.b))
         places += [Place(0, spot.x), Place(1, spot.y)]
         if p.bulge:

@@ -16,21 +16,23 @@ from solids.model.side import Side
 def chamfer(cut: Chamfer, board: Board, figures: Figures) -> Iterator[Callout]:
     """Its two sizes on the face and down the side."""
     size = figures.length(cut.size[0]) if cut.size[0] == cut.size[1] else figures.size(*cut.size)
-    yield from _broken(f"Chamfer {size}", cut, board, cut.size)
+    yield from _broken("Chamfer", size, cut, board, cut.size)
 
 
 def roundover(cut: Roundover, board: Board, figures: Figures) -> Iterator[Callout]:
     """Its radius."""
-    yield from _broken(f"Roundover R{figures.length(cut.radius)}", cut, board, (cut.radius, cut.radius))
+    yield from _broken("Roundover", f"R{figures.length(cut.radius)}", cut, board, (cut.radius, cut.radius))
 
 
-def _broken(name: str, cut: Chamfer | Roundover, board: Board, size: tuple[float, float]) -> Iterator[Callout]:
+def _broken(
+    name: str, size: str, cut: Chamfer | Roundover, board: Board, sizes: tuple[float, float]
+) -> Iterator[Callout]:
     where = "all round" if len(cut.sides) == 4 else " and ".join(str(s) for s in cut.sides)
     way = board.way(cut.on)
-    lines = (f"{name}, {where}, on {cut.on}",)
-    tips = tuple(_tip(side, cut.on, board, size[0]) for side in cut.sides)
-    profile = next((p for side in cut.sides if (p := _profile(side, cut, board, size)) is not None), None)
-    yield Callout(way if way[0] == 2 else NEAR, lines, tips, profile=profile)
+    tips = tuple(_tip(side, cut.on, board, sizes[0]) for side in cut.sides)
+    profile = next((p for side in cut.sides if (p := _profile(side, cut, board, sizes)) is not None), None)
+    words = f"{name}, {where}, on {cut.on}" if profile is not None else f"{name} {size}, {where}, on {cut.on}"
+    yield Callout(way if way[0] == 2 else NEAR, (words,), tips, profile=profile)
 
 
 def _tip(side: Side, on: Side, board: Board, size: float) -> Vector:
@@ -58,6 +60,6 @@ def _profile(side: Side, cut: Chamfer | Roundover, board: Board, size: tuple[flo
         r, half = cut.radius, math.sqrt(0.5)
         way = (1.0 if u0 > u1 else -1.0) * half, (1.0 if z0 > z1 else -1.0) * half
         bends = (Bend((u1, z1), r, (u1 + r * way[0], z1 + r * way[1])),)
-        return Profile(run, min(u0, u1), max(u0, u1), extent, f"roundover, {side}", likeness, bends=bends)
+        return Profile(run, min(u0, u1), max(u0, u1), extent, likeness, bends=bends)
     widths = (Width((u0, z1), (u1, z0), 0, abs(u1 - u0)), Width((u0, z1), (u1, z0), 1, abs(z1 - z0)))
-    return Profile(run, min(u0, u1), max(u0, u1), extent, f"chamfer, {side}", likeness, widths)
+    return Profile(run, min(u0, u1), max(u0, u1), extent, likeness, widths)

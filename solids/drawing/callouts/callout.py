@@ -61,7 +61,6 @@ class Profile:
     start: float
     end: float
     where: tuple[float, float]
-    title: str
     likeness: tuple[object, ...]
     widths: tuple[Width, ...] = ()
     tilts: tuple[Tilt, ...] = ()

@@ -9,7 +9,7 @@ from solids.cuts.saw import Bevel, Compound, Miter, sawn
 from solids.cuts.taper import Taper
 from solids.cuts.trim import Trim
 from solids.drawing.board import NEAR, Board
-from solids.drawing.callouts.callout import Callout, Place, Profile, Tilt
+from solids.drawing.callouts.callout import Callout, Profile, Tilt
 from solids.drawing.figures import Figures
 from solids.model.geometry import Plane, Vector
 from solids.model.side import Side
@@ -31,7 +31,6 @@ def bevel(cut: Bevel, board: Board, figures: Figures) -> Iterator[Callout]:
         start=min(point, back),
         end=max(point, back),
         where=(board.low[1 - axis], board.high[1 - axis]),
-        title=f"{cut.side} {board.part.blank.kind_of(cut.side)}",
         likeness=("bevel", axis, sign, long_z, round(cut.tilt, 6), round(cut.inset, 6)),
         tilts=(tilt,),
     )
@@ -124,14 +123,3 @@ def _sloped(side: Side, plane: Plane, board: Board, figures: Figures) -> Callout
     rest = sum(plane.normal[i] * middle[i] for i in range(3) if i != axis)
     spot = Vector(*((plane.offset - rest) / n if i == axis else middle[i] for i in range(3)))
     return Callout(NEAR, tuple(lines), (board.point(spot),))
-
-
-def short_places(plane: Plane, board: Board, axis: int) -> list[Place]:
-    """Where a plane leaves the face that is looked at, at the two far sides of it."""
-    p = board.plane(plane)
-    other = 1 - axis
-    found = []
-    for v in (board.low[other], board.high[other]):
-        at = (p.offset - p.normal[other] * v - p.normal.z * board.high.z) / p.normal[axis]
-        found.append(Place(axis, at))
-    return found

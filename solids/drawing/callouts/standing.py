@@ -16,7 +16,7 @@ from solids.model.geometry import Vector
 def tongue(cut: Tongue, board: Board, figures: Figures) -> Iterator[Callout]:
     """In section: how long, how thick, and how far from the face."""
     stands = cut.stands(board.part.blank)
-    yield Callout(NEAR, profile=_profile(cut, stands, board, f"tongue, {cut.side}"))
+    yield Callout(NEAR, profile=_profile(cut, stands, board))
 
 
 def tenon(cut: Tenon, board: Board, figures: Figures) -> Iterator[Callout]:
@@ -25,21 +25,20 @@ def tenon(cut: Tenon, board: Board, figures: Figures) -> Iterator[Callout]:
     axis = board.way(cut.side)[0]
     across = 1 - axis
     spans = [_across(s, cut, board) for s in stands]
-    size = f"{figures.length(cut.length)} long, {figures.size(cut.width, cut.thickness)}"
+    size = f"{figures.length(cut.width)} wide"
     lines = [f"{len(stands)}× tenon {size}" if len(stands) > 1 else f"Tenon {size}"]
     places = [Place(across, a) for a, _ in spans]
     shoulder = board.coordinate(cut.side, cut.length)
     tips = [Vector(*_on(axis, (shoulder + board.coordinate(cut.side, 0.0)) / 2, b, board.high.z)) for _, b in spans]
-    profile = _profile(cut, stands[:1], board, f"tenon, {cut.side}", spans[0])
+    profile = _profile(cut, stands[:1], board, spans[0])
     yield Callout(NEAR, tuple(lines), tuple(tips), tuple(places), profile=profile)
 
 
 def notch(cut: Notch, board: Board, figures: Figures) -> Iterator[Callout]:
     """So far in from two sides."""
-    (a, wide), (b, deep) = cut.corner
-    lines = [f"Notch {figures.length(wide)} from {a}, {figures.length(deep)} from {b}"]
+    (a, _), (b, _) = first, second = cut.corner
     run = 3 - board.way(a)[0] - board.way(b)[0]
-    yield stepped(board, (a, wide), (b, deep), lines, f"notch, {a}", (board.low[run], board.high[run]))
+    yield stepped("Notch", board, (first, second), [], (board.low[run], board.high[run]), figures)
 
 
 def _on(axis: int, along: float, across: float, z: float) -> tuple[float, float, float]:
@@ -55,7 +54,7 @@ def _across(stand: Stand, cut: Tenon, board: Board) -> tuple[float, float]:
 
 
 def _profile(
-    cut: Tongue | Tenon, stands: list[Stand], board: Board, title: str, where: tuple[float, float] | None = None
+    cut: Tongue | Tenon, stands: list[Stand], board: Board, where: tuple[float, float] | None = None
 ) -> Profile:
     axis, sign = board.way(cut.side)
     run = 1 - axis
@@ -71,4 +70,4 @@ def _profile(
         widths.append(Width((end, high), (shoulder, thick), 1, thick - high))
     likeness = ("stand", axis, sign, *(round(v, 6) for s in stands for v in (s.v0, s.v1, s.length)))
     extent = where or (board.low[run], board.high[run])
-    return Profile(run, min(end, shoulder), max(end, shoulder), extent, title, likeness, tuple(widths))
+    return Profile(run, min(end, shoulder), max(end, shoulder), extent, likeness, tuple(widths))

@@ -26,16 +26,17 @@ def trench(cut: Trench, board: Board, figures: Figures) -> Iterator[Callout]:
     swung = _swung(cut, q)
     steps = row_steps(board, cut.row, (*cut.at, *cut.stop)) or [Vector(0.0, 0.0, 0.0)]
     first = _near_wall(cut, board, q, wide, swung)
-    lines = [f"{cut.kind.capitalize()} {figures.length(cut.width)} wide, {figures.length(cut.depth)} deep"]
-    lines += _details(cut, swung, figures)
-    lines += _stop_lines(cut.stop, cut.radius, figures) + row_lines(cut.row, figures)
+    more = _details(cut, swung, figures) + _stop_lines(cut.stop, cut.radius, figures) + row_lines(cut.row, figures)
     places = [Place(axis, first[0] + steps[0][axis])]
     start, end = sorted((first[0], first[1]))
     profile = None
     if not swung:
         profile = _trench_profile(cut, board, way, axis, run, (start + steps[0][axis], end + steps[0][axis]))
     tips = tuple(t for s in steps for t in _tips(board, way, axis, run, (start, end), _extent(cut.stop, board, run), s))
-    yield Callout(way, tuple(lines), tips, tuple(places), len(steps), profile=profile)
+    name = cut.kind.capitalize()
+    if profile is None:  # no section shows its size
+        name += f" {figures.length(cut.width)} wide, {figures.length(cut.depth)} deep"
+    yield Callout(way, (name, *more), tips, tuple(places), len(steps), profile=profile)
 
 
 def _swung(cut: Trench, q: Side) -> tuple[tuple[Side, float], ...]:
@@ -112,7 +113,7 @@ def _trench_profile(
     us = [p[0] for w in widths for p in (w.a, w.b)]
     likeness = (cut.kind, run, way, *(round(v, 6) for v in (b - a, cut.depth, drift)), axis == 2 and round(a, 6))
     low, high = _extent(cut.stop, board, run)
-    return Profile(run, min(us), max(us), (low, high), f"{cut.kind} in {cut.side}", likeness, tuple(widths))
+    return Profile(run, min(us), max(us), (low, high), likeness, tuple(widths))
 
 
 def _drift_sign(cut: Trench, board: Board, axis: int) -> float:
@@ -138,11 +139,9 @@ def _tips(
 def rabbet(cut: Rabbet, board: Board, figures: Figures) -> Iterator[Callout]:
     """A step along an arris; one along the thickness is a notch, seen on the face."""
     ways = board.way(cut.side), board.way(cut.on)
-    name = f"Rabbet {figures.length(cut.width)} wide from {cut.side}, {figures.length(cut.depth)} deep"
-    lines = [name, *_stop_lines(cut.stop, cut.radius, figures)]
-    yield stepped(
-        board, (cut.side, cut.width), (cut.on, cut.depth), lines, f"rabbet, {cut.side}", _extent_of(cut, board, ways)
-    )
+    steps = (cut.side, cut.width), (cut.on, cut.depth)
+    more = _stop_lines(cut.stop, cut.radius, figures)
+    yield stepped("Rabbet", board, steps, more, _extent_of(cut, board, ways), figures)
 
 
 def _extent_of(cut: Rabbet, board: Board, ways: tuple[Way, Way]) -> tuple[float, float]:
@@ -150,18 +149,18 @@ def _extent_of(cut: Rabbet, board: Board, ways: tuple[Way, Way]) -> tuple[float,
 
 
 def stepped(
+    name: str,
     board: Board,
-    first: tuple[Side, float],
-    second: tuple[Side, float],
-    lines: list[str],
-    title: str,
+    steps: tuple[tuple[Side, float], tuple[Side, float]],
+    more: list[str],
     extent: tuple[float, float],
+    figures: Figures,
 ) -> Callout:
-    """A corner taken out so far from one side and so far from the other."""
-    (a, wide), (b, deep) = first, second
+    """A corner taken out so far from one side and so far from the other; told in words where no section shows it."""
+    (a, wide), (b, deep) = steps
     ways = board.way(a), board.way(b)
     run = 3 - ways[0][0] - ways[1][0]
-    at = {w[0]: board.coordinate(s, d) for w, (s, d) in zip(ways, (first, second), strict=True)}
+    at = {w[0]: board.coordinate(s, d) for w, (s, d) in zip(ways, steps, strict=True)}
     rim = {w[0]: board.coordinate(s, 0.0) for w, s in zip(ways, (a, b), strict=True)}
     view = NEAR if run == 2 else next((w for w in (ways[1], ways[0]) if w[0] == 2), ways[1])
     spots = []
@@ -171,7 +170,8 @@ def stepped(
             p[view[0]] = rim[view[0]]
         spots.append(Vector(p[0], p[1], board.high.z if run == 2 else p[2]))
     if run == 2:
-        return Callout(view, tuple(lines), tuple(spots))
+        words = f"{name} {figures.length(wide)} from {a}, {figures.length(deep)} from {b}"
+        return Callout(view, (words, *more), tuple(spots))
     u = 1 - run
     corner, wall = (at[u], at[2]), (at[u], rim[2])
     widths = (
@@ -179,5 +179,5 @@ def stepped(
         Width(wall, corner, 1, wide if ways[0][0] == 2 else deep),
     )
     likeness = ("step", run, rim[u], rim[2], *(round(v, 6) for v in corner))
-    profile = Profile(run, min(at[u], rim[u]), max(at[u], rim[u]), extent, title, likeness, widths)
-    return Callout(view, tuple(lines), tuple(spots), profile=profile)
+    profile = Profile(run, min(at[u], rim[u]), max(at[u], rim[u]), extent, likeness, widths)
+    return Callout(view, (name, *more), tuple(spots), profile=profile)

@@ -18,7 +18,7 @@ Why it matters
     is not; an insert behind a skin of a millimetre pushes it out.
 
 Findings
-    bolt-short         thread engaged, and what is wanted: one diameter of a bolt (common practice), six of a screw
+    bolt-short         thread engaged, and what is wanted: one diameter of a bolt; half of a screw or six diameters
     bolt-long          how far it is past the floor, or out of the wood
     insert-breaks-out  the wood left beyond the hole of a bolt
 
@@ -45,7 +45,9 @@ from solids.model.hardware import Bolt, Screw
 
 NOISE = 1e-6  # mm
 THREAD = 1.0  # diameters of thread in a nut or insert: full strength where both are of one metal (common practice)
-IN_WOOD = 6.0  # diameters of a wood screw in the second part, at least: timber design practice, from memory
+IN_WOOD = (
+    6.0  # diameters of a wood screw in the second part: timber design practice, from memory; in thin wood half of it
+)
 
 
 class Reach(NamedTuple):
@@ -62,13 +64,20 @@ def check(dry: DryFit) -> Iterator[Finding]:
             continue
         r = reach(dry, f.a, f.b, f.ware)
         got = engaged(f, f.b, f.ware, r)
-        need = f.ware.diameter * (IN_WOOD if isinstance(f.ware, Screw) else THREAD)
+        need = wanted(f.ware)
         if got < need - NOISE:
             yield _short(dry, f, f.b, f.ware, max(0.0, got), need)
         long = list(_long(dry, f, f.b, f.ware, r))
         yield from long
         if not long and isinstance(f.ware, Bolt) and f.b.depth is not None:
             yield from _breaks_out(dry, f, f.b)
+
+
+def wanted(ware: Bolt | Screw) -> float:
+    """How much thread must hold, in mm."""
+    if isinstance(ware, Screw):
+        return min(IN_WOOD * ware.diameter, ware.length / 2)
+    return THREAD * ware.diameter
 
 
 def reach(dry: DryFit, a: Drilled, b: Drilled, ware: Bolt | Screw) -> Reach:
@@ -92,7 +101,7 @@ def engaged(f: Fastening, b: Drilled, ware: Bolt | Screw, r: Reach) -> float:
 
 def _short(dry: DryFit, f: Fastening, b: Drilled, ware: Bolt | Screw, got: float, need: float) -> Finding:
     t = Tell(dry)
-    into, wants = _into(f, b, ware), "6 diameters" if isinstance(ware, Screw) else "one diameter"
+    into, wants = _into(f, b, ware), "half of it or 6 diameters" if isinstance(ware, Screw) else "one diameter"
     grave = isinstance(ware, Bolt) or got < need / 2
     message = f"{_called(ware)} of {_parts(f)} has {t.small(got)} of thread in {into}, {t.small(need - got)} too little"
     return t.finding(
@@ -131,7 +140,11 @@ def _breaks_out(dry: DryFit, f: Fastening, b: Drilled) -> Iterator[Finding]:
     if left >= least - NOISE:
         return
     name = t.cut(part, b.made)
-    told = f"{name} leaves {t.small(left)} of wood" if left > NOISE else f"{name} comes out of {part.id} by {t.small(-left)}"
+    told = (
+        f"{name} leaves {t.small(left)} of wood"
+        if left > NOISE
+        else f"{name} comes out of {part.id} by {t.small(-left)}"
+    )
     yield t.finding(
         "insert-breaks-out", Severity.WARN if left > NOISE else Severity.STOP, f"{told} toward its {side}",
         (b.part,), (name,), b.below(b.depth or 0.0), values={"left": left}, allowed={"least": least},

@@ -58,9 +58,11 @@ def _told(dry: DryFit, joint: Joint, gap: Between | None, need: float, band: flo
     room = gap.least if need - gap.least > gap.greatest - need else gap.greatest
     off = room - need
     few = "too little" if off < 0 else "too much"
-    told = f"{joint.hardware} has {t.small(room)} between {joint.a} and {joint.b}, {t.small(abs(off))} {few}"
+    told = f"{joint.hardware} has {t.small(room)} between {joint.a} and {joint.b}, {t.small(abs(off))} {few}; it needs"
+    if room < -NOISE:
+        told = f"{joint.a} runs {t.small(-room)} into {joint.b}, where {joint.hardware} needs"
     return t.finding(
-        "clearance", Severity.STOP, f"{told}; it needs {t.small(need)}", (i, j), (), gap.point,
+        "clearance", Severity.STOP, f"{told} {t.small(need)}", (i, j), (), gap.point,
         values={"room": room, "need": need, "difference": abs(off)},
         allowed={"least": need - band, "most": need + band},
         advice=f"make {joint.a} {t.small(abs(off))} {'narrower' if off < 0 else 'wider'}, or move {joint.b} by as much",

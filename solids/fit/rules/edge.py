@@ -85,13 +85,19 @@ def _beside(
         if lack > NOISE and (worst is None or lack > worst[0] + NOISE):
             worst = lack, face, distance, need
     if worst is not None:
-        yield _told(dry, f, ware, hole, dry.scene.role(worst[1]), worst[2], worst[3])
+        yield _told(dry, f, ware, hole, _beside_words(dry, worst[1]), worst[2], worst[3])
+
+
+def _beside_words(dry: DryFit, face: int) -> str:
+    """A face in a maker's words: a side of the part, or what cut made it."""
+    made, part = dry.scene.made(face), dry.part(int(dry.scene.part[face]))
+    return f"the {dry.scene.role(face)} of {part.id}" if made is None else dry.scene.called(face)
 
 
 def _nut(dry: DryFit, f: Fastening, ware: Bolt | Screw, b: Drilled, nut: Drilled) -> Iterator[Finding]:
     distance, need = nut_distance(nut, b), BOLT_END * ware.diameter
     if distance < need - NOISE:
-        yield _told(dry, f, ware, nut, "joint", distance, need)
+        yield _told(dry, f, ware, nut, "the joint", distance, need)
 
 
 def _told(
@@ -104,9 +110,9 @@ def _told(
     grave = distance < ware.diameter / 2
     return t.finding(
         "near-edge", Severity.STOP if grave else Severity.WARN,
-        f"{name} is {t.small(distance)} from the {side} of {part.id} to its middle; {times}, {t.small(need)}, is usual",
+        f"{name} is {t.small(distance)} from {side} to its middle; {times}, {t.small(need)}, is usual",
         (hole.part,), (name,), hole.start, values={"distance": distance, "need": need}, allowed={"least": need},
-        advice=f"move it {t.small(need - distance)} from the {side}, or take a thinner one",
+        advice=f"move it {t.small(need - distance)} from there, or take a thinner one",
         place=hole.made.places.get("at") or hole.made.places.get("inset") or hole.made.place,
     )  # fmt: skip
 

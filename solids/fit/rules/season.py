@@ -55,6 +55,7 @@ from solids.fit.rule import Rule
 from solids.fit.season import SeasonGap, Year
 from solids.fit.tell import Tell
 from solids.model.finding import Finding, Severity
+from solids.units import INCH, Units
 
 MOVES = 0.1  # mm: a gap that moves less is not the season's doing
 HELD = 3.0  # mm that a panel should still sit in its groove: common practice
@@ -143,8 +144,14 @@ def _slot(year: Year, slot: Slotted) -> Iterator[Finding]:
     yield t.finding(
         "no-room", Severity.STOP, told, (slot.part, slot.other), (f"{part}.{slot.cut}",), slot.point,
         values={"moves": slot.moves, "play": slot.play}, allowed={"play": slot.moves},
-        advice=f"give the screw `play: {t.exact(slot.moves)}` or more each way", place=slot.joint.place,
+        advice=f"give the screw {t.size(_rounded_up(slot.moves, t.units))} of `play` or more", place=slot.joint.place,
     )  # fmt: skip
+
+
+def _rounded_up(mm: float, units: Units) -> float:
+    """To the next 0.5 mm or 1/32 in."""
+    step = INCH / 32 if units == "in" else 0.5
+    return -(-mm // step) * step
 
 
 def _held(year: Year, held: Restraint) -> Iterator[Finding]:

@@ -90,7 +90,8 @@ def _told(dry: DryFit, i: int, made: Made, left: float, side: str) -> Finding:
     name = t.cut(part, made)
     at = next(drilled(i, part, made), None)
     return t.finding(
-        "breaks-through", Severity.STOP, f"{name} comes out of {part.id} at its {side} by {t.small(-left)}", (i,), (name,),
+        "breaks-through", Severity.STOP,
+        f"{name} comes out of {part.id} at its {side} by {t.small(-left)}", (i,), (name,),
         at.start if at else part.frame.point(part.blank.middle()), values={"left": left}, allowed={"least": 0.0},
         advice=f"make it {t.small(-left)} shallower or more, or move it from its {side}",
         place=made.places.get("depth") or made.places.get("at") or made.place,
