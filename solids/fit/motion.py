@@ -56,20 +56,21 @@ class Way:
     unsure: float
 
 
-def ways(dry: DryFit) -> tuple[Way, ...]:
-    """The way of every body of a piece, alone and with each of the others open."""
+def ways(dry: DryFit, *, beside: bool = True) -> tuple[Way, ...]:
+    """The way of every body of a piece, alone and with each of the others open; the room beside it where asked for."""
     bodies = whole_bodies(dry.piece)
-    return tuple(_way(dry, body, bodies) for body in bodies)
+    convex = {i: convex_pieces(dry.scene.world(i)) for b in bodies for i in (dry.number[p] for p in b.parts)}
+    return tuple(_way(dry, body, bodies, convex, beside) for body in bodies)
 
 
-def _way(dry: DryFit, body: Body, bodies: tuple[Body, ...]) -> Way:
-    own = [dry.number[p] for p in body.parts]
-    pieces = [(i, corners) for i in own for corners in convex_pieces(dry.scene.world(i))]
-    still = [s for s in _standing(dry, body, bodies) if _near(pieces, body.motion, s)]
+def _way(dry: DryFit, body: Body, bodies: tuple[Body, ...], convex: dict[int, list[Floats]], asked: bool) -> Way:
+    pieces = [(i, corners) for i in (dry.number[p] for p in body.parts) for corners in convex[i]]
+    low, high = _reach(pieces, body.motion)
+    still = [s for s in _standing(dry, body, bodies) if _overlap(s, low, high)]
     whole = length_of(body.motion)
     search = _Search(dry, body.motion, pieces, still)
     found = search.first()
-    clear, beside = clearance(dry, body.motion, pieces, still)
+    clear, beside = clearance(dry, body.motion, pieces, still) if asked else (None, "")
     return Way(body, whole, found, clear, beside, search.unsure * whole)
 
 
@@ -92,13 +93,18 @@ def _standing(dry: DryFit, body: Body, bodies: tuple[Body, ...]) -> Iterator[Sti
         yield Still(obstacle.name, -1, box_mesh(obstacle.low, obstacle.high))
 
 
-def _near(pieces: Pieces, motion: Motion, still: Still) -> bool:
-    """Whether a body comes within reach of a thing, by boxes."""
-    box = np.asarray(still.mesh.bounding_box()).reshape(2, 3)
+def _reach(pieces: Pieces, motion: Motion) -> tuple[Floats, Floats]:
+    """The box of all places that a body comes near on its way."""
+    corners = np.concatenate([p for _, p in pieces])
     shares = np.linspace(0, 1, 2 if isinstance(motion, Slide) else 13)
-    points = np.concatenate([carried(p, motion, s) for _, p in pieces for s in shares])
+    points = np.concatenate([carried(corners, motion, float(s)) for s in shares])
     more = ROOM if isinstance(motion, Slide) else ROOM + 0.01 * float(np.ptp(points, axis=0).max())
-    return bool(np.all(points.min(0) - more < box[1]) and np.all(points.max(0) + more > box[0]))
+    return points.min(0) - more, points.max(0) + more
+
+
+def _overlap(still: Still, low: Floats, high: Floats) -> bool:
+    box = np.asarray(still.mesh.bounding_box()).reshape(2, 3)
+    return bool(np.all(low < box[1]) and np.all(high > box[0]))
 
 
 class _Search:
@@ -139,7 +145,10 @@ class _Search:
         shut = set(self.dry.clashes)
         pairs = []
         for p, (part, points) in enumerate(self.pieces):
+            low, high = _reach([(part, points)], self.motion)
             for s, still in enumerate(self.still):
+                if not _overlap(still, low + ROOM, high - ROOM):
+                    continue
                 known = (min(part, still.part), max(part, still.part)) in shut and not still.opened
                 if known or (still.opened and self._sunk(self._common(swept(points, self.motion, 0, 0), still))):
                     continue  # the other's own way says that it can't open past this one

@@ -114,7 +114,7 @@ class BoltJoint:
         at = distances(point, side)
         if bolt.cross_dowel:
             nut_at = self._nut_at(bolt.cross_dowel, end)
-            deep = max(end, nut_at + bolt.cross_dowel.diameter / 2) + PAST
+            deep = max(end, nut_at) + PAST
             yield Hole(side=side, at=at, diameter=bolt.clearance, depth=deep)
             yield self._nut(patch, point, bolt.cross_dowel, nut_at)
         elif bolt.insert:

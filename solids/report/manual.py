@@ -25,7 +25,7 @@ RULE_PAGES: dict[str, tuple[str, ...]] = {
     "wood": ("thin-wood", "in-two", "misses"),
     "loose_end": ("floating", "no-stock"),
     "clash": ("interference",),
-    "room": ("not-listed",),
+    "room": ("interference", "not-listed"),
     "reveal": ("reveal",),
     "clearance": ("clearance",),
     "stopped": ("stopped-short",),

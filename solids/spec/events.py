@@ -25,7 +25,7 @@ KINDS: dict[str, Kind] = {
 }
 # What the two parsers may read otherwise: anchors, aliases, tags, directives, block scalars, escapes, keys that stand
 # alone, tabs, line breaks of other kinds, colons and question marks that touch what is behind them.
-_DOUBTFUL = re.compile(r"""[&*!%|>\\?`@\t\r\x85\u2028\u2029\ufeff]|:(?![ \n])|^(?:---|\.\.\.)|[-?:,\[{]\s*[,}\]:]""", re.M)
+_DOUBTFUL = re.compile(r"""[\\\t\r\x85\u2028\u2029\ufeff]|^(?:---|\.\.\.|%)""", re.M)
 
 
 class Event(NamedTuple):

@@ -102,4 +102,4 @@ def _passage(passage: Passage) -> str:
 
 
 def _point(v: Vector) -> str:
-    return f"[{', '.join(plain_number(c) for c in v)}]"
+    return f"[{', '.join(plain_number(c + 0.0) for c in v)}]"  # no -0

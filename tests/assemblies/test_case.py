@@ -197,6 +197,13 @@ def test_any_case_fits_wherever_it_stands(
     assert told(r) == []
 
 
+def test_butted_ends_meet_where_rounding_once_hid_it():
+    place = "place: {at: [3, 4, 5], lean: {rear: 7}, turn: -1.1}"
+    size = "outline: {width: 300, height: 300}, depth: 297, stock: oak"
+    item = f"{{case: body, {size}, corners: butt, back: {{stock: ply}}, {place}}}"
+    assert told(checked(spec(item))) == []
+
+
 def test_inches_are_the_same_case():
     inch = "{case: body, outline: {width: 30, height: 24, lean: {right: 10}}, depth: 12, stock: oak}"
     metric = inch.replace("width: 30, height: 24", "width: 762, height: 609.6").replace("depth: 12", "depth: 304.8")

@@ -41,7 +41,7 @@ from solids.model.motion import Slide
 def check(dry: DryFit) -> Iterator[Finding]:
     """Every body in turn."""
     if dry.piece.bodies:
-        for way in ways(dry):
+        for way in ways(dry, beside=False):
             if way.meeting is not None:
                 yield _told(dry, way, way.meeting)
 

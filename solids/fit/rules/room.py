@@ -85,4 +85,4 @@ def _left_behind(dry: DryFit) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-RULE = Rule("room", ("not-listed",), check, __doc__)
+RULE = Rule("room", ("interference", "not-listed"), check, __doc__)

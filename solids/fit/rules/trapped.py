@@ -76,7 +76,7 @@ def _finding(dry: DryFit, knot: Knot, message: str) -> Finding:
     first = dry.part(knot.parts[0])
     return Tell(dry).finding(
         "trapped", Severity.STOP, message, knot.parts, (), middle(first),
-        values={"parts": float(len(knot.parts))}, allowed={"parts": 0.0}, place=first.place,
+        values={"pieces": float(len(knot.parts))}, allowed={"pieces": 0.0}, place=first.place,
         advice="open one housing to the outside, or leave one of them loose until the last",
     )  # fmt: skip
 

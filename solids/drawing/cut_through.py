@@ -1,0 +1,92 @@
+"""The piece cut through: every part hatched its own way, and the clear sizes of the openings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import shapely
+import shapely.affinity
+
+from solids.drawing.dimension import Asked, Side, tiers
+from solids.drawing.figures import Figures
+from solids.drawing.pens import HATCH, RULE
+from solids.drawing.section import hatched
+from solids.drawing.sheet import Box, Line, Mark, Path, Text, bounds
+from solids.drawing.whole import Whole, sliced
+from solids.model.geometry import Frame, Vector
+
+OPEN = 25.0  # mm: a gap less wide or high than this is no opening
+MOST = 40  # openings that are told in one section
+THIN = 2.0  # mm of paper under which wood is filled rather than hatched
+
+
+def front_plane(whole: Whole) -> Frame:
+    """Upright across the middle of the depth, looked at from the front."""
+    y = (whole.low.y + whole.high.y) / 2 + 0.137
+    return Frame(Vector(1.0, 0.0, 0.0), Vector(0.0, 0.0, 1.0), Vector(0.0, -1.0, 0.0), Vector(0.0, y, 0.0))
+
+
+def side_plane(whole: Whole) -> Frame:
+    """Upright along the middle of the width, looked at from the right."""
+    x = (whole.low.x + whole.high.x) / 2 + 0.137
+    return Frame(Vector(0.0, 1.0, 0.0), Vector(0.0, 0.0, 1.0), Vector(1.0, 0.0, 0.0), Vector(x, 0.0, 0.0))
+
+
+def cut_through(whole: Whole, plane: Frame, figures: Figures, scale: float, title: str) -> tuple[Mark, ...]:
+    """The section with its openings dimensioned; only what is cut is drawn."""
+    cut = list(sliced(whole.standing, plane))
+    marks: list[Mark] = []
+    for k, (_, wood) in enumerate(cut):
+        marks += wood_marks(wood, scale, k)
+    if not marks:
+        return ()
+    box = bounds(marks)
+    wood = shapely.union_all([w for _, w in cut])
+    for side, asked in _openings(wood, figures, scale, box).items():
+        marks += tiers(side, box, asked, scale)
+    whole_box = bounds(marks)
+    at = (whole_box.left + whole_box.right) / 2, whole_box.bottom - 3.0
+    return (*marks, Text(at, title, 3.5, "middle", "top"))
+
+
+def wood_marks(wood: Any, scale: float, number: int) -> Iterator[Mark]:
+    """One part's cut face: its rim, and hatching that leans one way or the other by the part's number."""
+    for part in (p for p in shapely.get_parts(wood).tolist() if p.geom_type == "Polygon" and p.area > 1e-3):
+        for ring in (part.exterior, *part.interiors):
+            points = tuple((x * scale, y * scale) for x, y in list(ring.coords)[:-1])
+            yield Path(points, RULE, closed=True)
+        spacing = 2.2 + 0.5 * (number // 2 % 3)
+        if 2 * part.area / part.length * scale < THIN / 2:
+            spacing = 1.0
+        if number % 2:
+            mirrored = shapely.affinity.scale(part, -1.0, 1.0, origin=(0, 0))
+            for m in hatched(mirrored, scale, spacing):
+                assert isinstance(m, Line)
+                yield Line((-m.a[0], m.a[1]), (-m.b[0], m.b[1]), HATCH)
+        else:
+            yield from hatched(part, scale, spacing)
+
+
+def _openings(wood: Any, figures: Figures, scale: float, box: Box) -> dict[Side, list[Asked]]:
+    """Clear widths below and clear heights at the right, each level and each stretch once."""
+    left, bottom, right, top = wood.bounds
+    air = shapely.box(left, bottom, right, top).difference(wood)
+    shrunk = air.buffer(-OPEN / 2, join_style="mitre")
+    asked: dict[Side, list[Asked]] = {"below": [], "right": []}
+    seen: set[tuple[str, int, int]] = set()
+    rooms = sorted((p.bounds for p in shapely.get_parts(shrunk).tolist() if p.area > 0.0), key=lambda b: (b[1], b[0]))
+    for b in rooms[:MOST]:
+        low_x, low_y, high_x, high_y = b[0] - OPEN / 2, b[1] - OPEN / 2, b[2] + OPEN / 2, b[3] + OPEN / 2
+        for kind, low, high in (("below", low_x, high_x), ("right", low_y, high_y)):
+            key = kind, round(low * 10), round(high * 10)
+            if key in seen:
+                continue
+            seen.add(key)
+            if kind == "below":
+                ends = (low * scale, low_y * scale), (high * scale, low_y * scale)
+                asked["below"].append(Asked(*ends, figures.length(high - low), high - low))
+            else:
+                ends = (high_x * scale, low * scale), (high_x * scale, high * scale)
+                asked["right"].append(Asked(*ends, figures.length(high - low), high - low))
+    return asked
