@@ -10,6 +10,8 @@ from typing import Literal
 Units = Literal["in", "mm"]
 
 INCH = 25.4  # mm, exact by definition (international inch, 1959)
+POUND = 0.45359237  # kg, exact by definition (international avoirdupois pound, 1959)
+FOOT = 0.3048  # m, exact by the same
 MM_IN: dict[str, Fraction] = {
     "mm": Fraction(1),
     "cm": Fraction(10),

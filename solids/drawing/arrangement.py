@@ -95,16 +95,24 @@ def _rows(whole: Whole, figures: Figures) -> Iterator[tuple[str, ...]]:
         yield str(mark), str(len(members)), s.name, size, stock.name if stock is not None else ""
 
 
-def fitted_sheet(style: Style, heading: Heading, name: str, blocks: Callable[[Scale], list[Block]]) -> Sheet:
+# For pictures that are to no scale: each a tenth smaller than the one before.
+FREE = tuple(Scale(0.9**k, "not to scale") for k in range(4, 60))
+
+
+def fitted_sheet(
+    style: Style,
+    heading: Heading,
+    name: str,
+    blocks: Callable[[Scale], list[Block]],
+    ladder: Sequence[Scale] | None = None,
+) -> Sheet:
     """The blocks at the largest scale at which they fit, on larger paper where they fit at none.
 
-    `blocks` makes them for a scale. Raises ValueError where no paper is large enough.
+    `blocks` makes them for a scale of the `ladder`. Raises ValueError where no paper is large enough.
     """
     paper: Paper | None = style.paper
     while paper is not None:
-        for scale in scales(paper.standard):
-            if scale.ratio > 1:
-                continue
+        for scale in ladder or [s for s in scales(paper.standard) if s.ratio <= 1]:
             made = blocks(scale)
             title, furniture = title_block(style, paper, replace(heading, scale=heading.scale or scale.text))
             done = packed(made, paper.space, [title], 5.0)

@@ -8,7 +8,7 @@ from typing import Any
 import shapely
 import shapely.affinity
 
-from solids.drawing.dimension import Asked, Side, tiers
+from solids.drawing.dimension import Asked, Side, beyond, tiers
 from solids.drawing.figures import Figures
 from solids.drawing.pens import HATCH, RULE
 from solids.drawing.section import hatched
@@ -43,8 +43,10 @@ def cut_through(whole: Whole, plane: Frame, figures: Figures, scale: float, titl
         return ()
     box = bounds(marks)
     wood = shapely.union_all([w for _, w in cut])
+    sizes: list[Mark] = []
     for side, asked in _openings(wood, figures, scale, box).items():
-        marks += tiers(side, box, asked, scale)
+        sizes += tiers(side, beyond(box, sizes, side), asked, scale)
+    marks += sizes
     whole_box = bounds(marks)
     at = (whole_box.left + whole_box.right) / 2, whole_box.bottom - 3.0
     return (*marks, Text(at, title, 3.5, "middle", "top"))

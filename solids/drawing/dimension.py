@@ -14,7 +14,7 @@ from typing import Literal, NamedTuple
 
 from solids.drawing.lettering import lettered
 from solids.drawing.pens import DIMENSION
-from solids.drawing.sheet import Arc, Box, Dimension, Line, Mark, Path, Point, Text, arrow
+from solids.drawing.sheet import Arc, Box, Dimension, Line, Mark, Path, Point, Text, arrow, bounds
 
 Side = Literal["below", "above", "left", "right"]
 
@@ -160,6 +160,19 @@ def _figure_place(low: float, high: float, wide: float, stops: Sequence[float]) 
     return next((v for v in (*within, *beyond) if all(abs(s - v) >= half - 1e-9 for s in stops)), beyond[-1])
 
 
+def beyond(box: Box, marks: Sequence[Mark], side: Side) -> Box:
+    """An outline moved out on one side past what stands there already, so that nothing new meets it."""
+    if not marks:
+        return box
+    taken = bounds(marks).grown(-4.0)
+    return {
+        "left": box._replace(left=min(box.left, taken.left)),
+        "right": box._replace(right=max(box.right, taken.right)),
+        "below": box._replace(bottom=min(box.bottom, taken.bottom)),
+        "above": box._replace(top=max(box.top, taken.top)),
+    }[side]
+
+
 class Running(NamedTuple):
     """A place on a side that is told from the datum: where it is on the outline, and its figure."""
 
@@ -176,7 +189,7 @@ def running(
     rim = {"below": box.bottom, "above": box.top, "left": box.left, "right": box.right}[side]
     start, bend, end = (rim + lying.out * (skip + d) for d in (2.0, 4.0, 9.0))
     order = sorted(asked, key=lambda r: lying.along(r.at))
-    spots = _spread([lying.along(r.at) for r in order], [_rise(r.text) + 1.7 for r in order])
+    spots = spread([lying.along(r.at) for r in order], [_rise(r.text) + 1.7 for r in order])
     zero = lying.along(origin)
     marks: list[Mark] = [Arc(lying.place(zero, start), 0.8, DIMENSION)]
     for r, spot in zip(order, spots, strict=True):
@@ -201,7 +214,7 @@ def _end_text(lying: _Lying, along: float, off: float, text: str) -> Text:
     return Text((off, along), text, HEIGHT, "left" if outward else "right", "middle", 0.0, DIMENSION)
 
 
-def _spread(wanted: Sequence[float], rooms: Sequence[float]) -> list[float]:
+def spread(wanted: Sequence[float], rooms: Sequence[float]) -> list[float]:
     """Places near those wanted, in their order, each with its room; clusters are shifted as little as can be."""
     groups: list[tuple[float, list[int]]] = []  # where a cluster begins, and who is in it
     for k, w in enumerate(wanted):

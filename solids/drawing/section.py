@@ -14,11 +14,11 @@ import shapely.affinity
 
 from solids.drawing.board import Board
 from solids.drawing.callouts.callout import Profile, Spot, Width
-from solids.drawing.dimension import Asked, Side, angular, leader, tiers
+from solids.drawing.dimension import Asked, Side, angular, beyond, leader, tiers
 from solids.drawing.figures import Figures
 from solids.drawing.paper import Scale
 from solids.drawing.pens import FINE, HATCH, VISIBLE
-from solids.drawing.sheet import Box, Dimension, Line, Mark, Path, Text, bounds, moved
+from solids.drawing.sheet import Dimension, Line, Mark, Path, Text, bounds, moved
 
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 HATCHING = 2.2  # mm between hatch lines
@@ -215,25 +215,10 @@ def _dimensions(
         text = f"{figures.angle(t.degrees)} ({figures.angle(90 - t.degrees)})"
         marks.append(angular(spots[0], spots[1], spots[2], text, t.degrees, scale))
     for side in ("below", "above"):
-        marks += tiers(side, _round(box, marks, side), _unique(asked[side]), scale)
+        marks += tiers(side, beyond(box, marks, side), _unique(asked[side]), scale)
     for side in ("left", "right"):
-        marks += tiers(side, _round(box, marks, side), _unique(asked[side]), scale)
+        marks += tiers(side, beyond(box, marks, side), _unique(asked[side]), scale)
     return [*marks, *_bends(window, [*drawn_, *marks], figures, scale)]
-
-
-def _round(box: Box, marks: Sequence[Mark], side: Side) -> Box:
-    """The outline moved out on one side past what stands there already, so that nothing new meets it."""
-    if not marks:
-        return box
-    all_ = bounds(marks).grown(-4.0)
-    left, right = min(box.left, all_.left), max(box.right, all_.right)
-    bottom, top = min(box.bottom, all_.bottom), max(box.top, all_.top)
-    return {
-        "left": box._replace(left=left),
-        "right": box._replace(right=right),
-        "below": box._replace(bottom=bottom),
-        "above": box._replace(top=top),
-    }[side]
 
 
 def _unique(asked: Sequence[Asked]) -> list[Asked]:

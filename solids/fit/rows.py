@@ -68,7 +68,7 @@ def rows_of(dry: DryFit, parts: set[int]) -> list[Row]:
 
 def _single(dry: DryFit, c: Contact) -> list[Row]:
     """One gap, or one at each end where it is not even."""
-    corners, gaps = _corners(dry, c)
+    corners, gaps = corners_of(dry, c)
     least, most = _bounds(dry, c)
     picks = [int(np.argmin(gaps)), int(np.argmax(gaps))]
     if float(np.ptp(gaps)) < 1e-6:
@@ -76,7 +76,7 @@ def _single(dry: DryFit, c: Contact) -> list[Row]:
     return [Row(c.parts, (_term(dry, c, corners[k]),), float(gaps[k]), least, most) for k in picks]
 
 
-def _corners(dry: DryFit, c: Contact) -> tuple[Floats, Floats]:
+def corners_of(dry: DryFit, c: Contact) -> tuple[Floats, Floats]:
     """The corners of a contact's overlap in the room, and the gap at each."""
     one = dry.facing.take(np.array([c.index]))
     corners, k = one.corners()
@@ -95,10 +95,10 @@ def _key(dry: DryFit, c: Contact, face: int) -> Key:
     source = int(dry.scene.source[face])
     if source // TOOL != surface.tool:
         source = next((s for s in dry.scene.also[face] if s // TOOL == surface.tool), source)
-    return _lasting(dry, int(dry.scene.part[face]), source)
+    return lasting(dry, int(dry.scene.part[face]), source)
 
 
-def _lasting(dry: DryFit, part: int, source: int) -> Key:
+def lasting(dry: DryFit, part: int, source: int) -> Key:
     """A face by what stays the same when numbers change: tools are sorted by their numbers."""
     return part, *_ordered(dry.scene.solids[part].shape, source)
 
@@ -140,7 +140,7 @@ def _widths(dry: DryFit, walls: list[Contact]) -> list[Row]:
     pair = (min(one, key=lambda c: c.least), min(other, key=lambda c: c.least))
     terms, value = [], 0.0
     for c in pair:
-        corners, gaps = _corners(dry, c)
+        corners, gaps = corners_of(dry, c)
         k = int(np.argmin(gaps))
         terms.append(_term(dry, c, corners[k]))
         value += float(gaps[k])
@@ -157,7 +157,7 @@ def _steps(dry: DryFit, parts: set[int]) -> list[Row]:
             continue
         along = dry.scene.normal[s.a] + dry.scene.normal[s.b]
         along = along / np.linalg.norm(along)
-        keys = [_lasting(dry, int(dry.scene.part[f]), int(dry.scene.source[f])) for f in (s.a, s.b)]
+        keys = [lasting(dry, int(dry.scene.part[f]), int(dry.scene.source[f])) for f in (s.a, s.b)]
         term = Term(keys[0], keys[1], s.point, tuple(along.tolist()))
         rows.append(Row((i, j), (term,), s.height, -dry.limits.step, dry.limits.step))
     return rows

@@ -74,15 +74,15 @@ def _parted(box: Box, placed: tuple[Placed, ...], kerf: float, rip: bool) -> Ite
         yield box
         return
     lines = {along: _lines(box, placed, kerf, along) for along in (rip, not rip)}
-    offcuts = [(along, at) for along, found in lines.items() for at in found if _is_last(at, placed, along)]
-    if offcuts:  # the largest offcut comes off whole, before the rest is sawn up
-        along, at = max(offcuts, key=lambda c: _left_over(box, *c))
-    elif any(lines.values()):
-        along = rip if lines[rip] else not rip
-        at = lines[along][0]
-    else:
+    offcuts = [(_empty(box, placed, along, at, kerf), along, at) for along, found in lines.items() for at in found]
+    largest = max(offcuts, key=lambda o: (round(o[0], 3), o[1] is rip, -o[2]), default=None)
+    if largest is None:
         assert len(placed) == 1, "no straight cut parts these pieces"
         return
+    _, along, at = largest  # the largest offcut comes off whole, before the rest is sawn up
+    if not largest[0]:
+        along = rip if lines[rip] else not rip
+        at = lines[along][0]
     near, far = _halves(box, at, kerf, along)
     yield SawCut(along, at - (box.y0 if along else box.x0), at, box)
     yield from _parted(near, _inside(near, placed), kerf, rip)
@@ -90,11 +90,15 @@ def _parted(box: Box, placed: tuple[Placed, ...], kerf: float, rip: bool) -> Ite
 
 
 def _lines(box: Box, placed: tuple[Placed, ...], kerf: float, along: bool) -> list[float]:
-    """Where straight cuts can run: just past a piece, through none, and not at the box's own end."""
+    """Where straight cuts can run: just past a piece or a kerf before one, through none, not at the box's own ends."""
     spans = [_span(p, along) for p in placed]
-    end = box.y1 if along else box.x1
-    ends = sorted({high for _, high in spans if high < end - NEAR})
-    return [at for at in ends if all(high <= at + NEAR or low >= at + kerf - NEAR for low, high in spans)]
+    start, end = (box.y0, box.y1) if along else (box.x0, box.x1)
+    wanted = {high for _, high in spans} | {low - kerf for low, _ in spans}
+    return [
+        at
+        for at in sorted(at for at in wanted if start + NEAR < at < end - NEAR)
+        if all(high <= at + NEAR or low >= at + kerf - NEAR for low, high in spans)
+    ]
 
 
 def _span(placed: Placed, along: bool) -> tuple[float, float]:
@@ -102,13 +106,10 @@ def _span(placed: Placed, along: bool) -> tuple[float, float]:
     return (box.y0, box.y1) if along else (box.x0, box.x1)
 
 
-def _is_last(at: float, placed: tuple[Placed, ...], along: bool) -> bool:
-    return all(_span(p, along)[1] <= at + NEAR for p in placed)
-
-
-def _left_over(box: Box, along: bool, at: float) -> float:
-    """What comes off beyond a cut, in mm²."""
-    return box.length * (box.y1 - at) if along else box.width * (box.x1 - at)
+def _empty(box: Box, placed: tuple[Placed, ...], along: bool, at: float, kerf: float) -> float:
+    """What comes off empty on one side of a cut, in mm²; 0 where there are pieces on both."""
+    near, far = _halves(box, at, kerf, along)
+    return max((half.length * half.width for half in (near, far) if not _inside(half, placed)), default=0.0)
 
 
 def _halves(box: Box, at: float, kerf: float, along: bool) -> tuple[Box, Box]:

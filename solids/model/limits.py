@@ -33,6 +33,7 @@ class Limits:
     flush: float = 3.2  # steps up to this are looked at, 1/8 in and a little
     angle: float = 15.0  # degrees from opposite at which two faces still face each other
     lift: float = 23.0  # kg that one person lifts, at best: load constant of the revised NIOSH lifting equation
+    sag: float = 600.0  # of its span that a loaded shelf may bend: 0.02 in to the foot, an article on shelves
     miter: float = 0.05  # degrees by which two bevels may miss their corner
 
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from solids.kernel.mesh import Floats
 
-MARGIN = 0.06  # share of the picture left free on each side
+MARGIN = 0.07  # share of the picture left free on each side
+NEAREST_STAND = 2500.0  # mm between the eye and the front of a piece
+STANDING_SHARE = (0.66, 0.62)  # of the picture's width and height that a piece in a room takes at most
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +47,7 @@ class Camera:
     def scaled(self, by: int) -> Camera:
         """The same view with `by` times as many px each way."""
         centre = (self.centre[0] * by, self.centre[1] * by)
-        return Camera(
-            self.eye, self.right, self.up, self.back, self.focus * by, centre, self.width * by, self.height * by
-        )
+        return replace(self, focus=self.focus * by, centre=centre, width=self.width * by, height=self.height * by)
 
 
 def camera_round(points: Floats, turn: float, rise: float, size: tuple[int, int], field: float = 24.0) -> Camera:
@@ -80,26 +80,26 @@ def _distance(q: Floats, right: Floats, up: Floats, back: Floats, tall: float, w
 
 
 def camera_standing(
-    points: Floats, floor: float, turn: float, eye: float, size: tuple[int, int], field: float = 40.0
+    points: Floats, floor: float, turn: float, eye: float, size: tuple[int, int], field: float = 32.0
 ) -> Camera:
-    """What one sees who stands before the points, `eye` mm above the floor, with all verticals upright."""
+    """What one sees who stands before the points, `eye` mm above the floor, with all verticals upright.
+
+    As near as leaves room round the piece, and no nearer than one stands to look at furniture.
+    """
     a = math.radians(turn)
     back = np.array([math.sin(a), -math.cos(a), 0.0])
     right, up = np.array([math.cos(a), math.sin(a), 0.0]), np.array([0.0, 0.0, 1.0])
     width, height = size
-    half = math.tan(math.radians(field) / 2)
-    focus = height / 2 / half
+    focus = height / 2 / math.tan(math.radians(field) / 2)
     middle = (points.min(0) + points.max(0)) / 2
-    q = points - middle
-    tall = np.ptp(points[:, 2])
-    # Room round the piece: it takes two thirds of the picture's width or height at most.
-    far = max(_distance(q, right, up, back, np.inf, half * width / height * 0.64), tall / (2 * half * 0.62))
-    far = max(far, 1.2 * eye)
-    stand = np.array([middle[0], middle[1], floor + eye]) + back * (far + max(float((q @ back).max()), 0.0) * 0.2)
-    camera = Camera(stand, right, up, back, focus, (width / 2, height / 2), width, height)
-    seen, _ = camera.project(points)
-    low, high = seen[:, 1].max(), seen[:, 1].min()
-    across = (seen[:, 0].min() + seen[:, 0].max()) / 2
-    # The piece stands a little below the middle, with floor before it.
-    centre = (width - across, height / 2 + (height * 0.56 - (low + high) / 2))
-    return Camera(stand, right, up, back, focus, centre, width, height)
+    middle[2] = floor + eye
+    front = float(((points - middle) @ back).max())
+    far = NEAREST_STAND
+    for _ in range(8):
+        camera = Camera(middle + back * (front + far), right, up, back, focus, (0.0, 0.0), width, height)
+        seen, _ = camera.project(points)
+        low, high = seen.min(0), seen.max(0)
+        far *= max(1.0, float(((high - low) / (np.array(size) * STANDING_SHARE)).max()))
+    x, y = (low + high) / 2
+    # Shifted as by a shift lens: the piece a little below the middle, with floor before it.
+    return replace(camera, centre=(width / 2 - x, height * 0.54 - y))

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any, TypeAlias
+from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from solids.kernel.mesh import Floats
 from solids.picture.camera import Camera
 from solids.picture.raster import Seen, seen
-from solids.picture.shade import CORNER_REACH, INK, INK_SHARE, Bools, Ground, Scene, dark_corners, to_srgb
+from solids.picture.shade import CORNER_REACH, INK, INK_SHARE, Bools, Ground, Numbers, Scene, dark_corners, to_srgb
 from solids.picture.stage import Stage
-
-Numbers: TypeAlias = NDArray[np.int32]
 
 FINER = 2  # px each way that the edges are looked at with, for every px of the picture
 CREASE = 0.96  # cosine between the normals of two faces of one part that a line parts

@@ -3,26 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from solids.kernel.mesh import Floats, Ints
+from solids.kernel.mesh import Floats
 from solids.picture.camera import Camera
 from solids.picture.grain import grain
 from solids.picture.raster import Seen, seen
 from solids.picture.stage import Stage
 
 Bools = NDArray[np.bool_]
+Numbers: TypeAlias = NDArray[np.int32]
 
-SUN = np.array([0.36, -0.58, 0.73]) / np.linalg.norm([0.36, -0.58, 0.73])  # from the right, the front and above
+SUN = np.array([0.34, -0.46, 0.82]) / np.linalg.norm([0.34, -0.46, 0.82])  # from the right, the front and above
 SUNLIGHT, SKYLIGHT, BOUNCE = (
     0.72,
     0.46,
     0.16,
 )  # shares of light: of the sun, of the sky, and back from the viewer's side
-PAPER = (0.99, 0.985, 0.97)  # sRGB, where there is no ground
+PAPER = (0.955, 0.950, 0.935)  # sRGB, where there is no ground
 FAR = 1e7  # mm
 AT_ONCE = 1 << 16  # px that are shaded in one go, so that they stay in the processor's cache
 CORNERS = ((-1.3, -1.3), (1.3, -1.3), (-1.3, 1.3), (1.3, 1.3))  # px of the sun's map round a point: first looks
@@ -108,7 +109,7 @@ class Scene:
         self.light = to_light(stage.colour)
         self.round = np.abs(stage.normals - stage.normals[:, :1]).max((1, 2), initial=0.0) > 1e-6
 
-    def shade(self, x: Floats, y: Floats, triangle: Ints) -> Floats:
+    def shade(self, x: Floats, y: Floats, triangle: Numbers) -> Floats:
         """Light (n, 3) at places on the picture, where these triangles are seen; -1 for none."""
         out = np.empty((len(x), 3))
         for start in range(0, len(x), AT_ONCE):
@@ -120,7 +121,7 @@ class Scene:
                     out[k] = look(x[k], y[k], triangle[k])
         return out
 
-    def _wood(self, x: Floats, y: Floats, triangle: Ints) -> Floats:
+    def _wood(self, x: Floats, y: Floats, triangle: Numbers) -> Floats:
         slope = self.found.planes[triangle]
         near = slope[:, 0] * x + slope[:, 1] * y + slope[:, 2]
         points = self.camera.eye + self.camera.rays(x, y) / near[:, None]
@@ -133,7 +134,7 @@ class Scene:
         figure *= 1 - (1 - END_GRAIN) * along**4
         return np.asarray(self.light[part] * (figure * self._lit(points, normal))[:, None])
 
-    def _normals(self, points: Floats, triangle: Ints) -> Floats:
+    def _normals(self, points: Floats, triangle: Numbers) -> Floats:
         """Normals between the three of a triangle's corners, by how near each is."""
         out = np.asarray(self.stage.normals[triangle, 0])
         bent = np.flatnonzero(self.round[triangle])
@@ -158,7 +159,7 @@ class Scene:
         front = np.clip(normal @ self.camera.back, 0.0, 1.0)
         return np.asarray(SUNLIGHT * sun + SKYLIGHT * (0.45 + 0.55 * sky) + BOUNCE * front)
 
-    def _surroundings(self, x: Floats, y: Floats, triangle: Ints) -> Floats:
+    def _surroundings(self, x: Floats, y: Floats, triangle: Numbers) -> Floats:
         """The floor and the wall where there are any, else paper."""
         if self.ground is None:
             return np.broadcast_to(to_light(PAPER), (len(x), 3))

@@ -37,6 +37,7 @@ RULE_PAGES: dict[str, tuple[str, ...]] = {
     "motion": ("travel", "swing"),
     "passage": ("passage", "heavy"),
     "season": ("season-closes", "season-opens", "no-room", "cross-grain"),
+    "sag": ("sag",),
     "tool": ("tool-limit",),
     "rack": ("no-stock",),
     "trapped": ("trapped",),

@@ -44,7 +44,7 @@ APART: dict[str, Apart] = {
         (
             _note("post", (0, 0, 20), (-22, 10)),
             _note("rail", (230, 15, 80), (0, 26)),
-            _note("nut_from: front", (170, 15, 178), (14, -18)),
+            _note("nut_from: front", (170, 15, 178), (14, -30)),
         ),
     ),
     "dowel": Apart(
@@ -68,7 +68,7 @@ APART: dict[str, Apart] = {
         (
             _note("side", (0, 0, 20), (-22, 10)),
             _note("door", (200, 0, 60), (10, 26)),
-            _note("along: left", (108, 0, 190), (14, -12)),
+            _note("along: left", (108, 0, 190), (14, -26)),
         ),
     ),
     "reveal": Apart(

@@ -10,10 +10,8 @@ from solids.spec.ledger import quoted
 from solids.spec.plain import Reading
 from solids.spec.scope import as_list, as_word, each
 from solids.spec.source import Node
-from solids.units import number, plain
+from solids.units import FOOT, POUND, number, plain
 
-POUND = 0.45359237  # kg, exact by definition (international avoirdupois pound, 1959)
-FOOT = 0.3048  # m
 WEIGHTS = {"kg": 1.0, "lb": POUND}
 PER_LENGTH = {"kg/m": 1.0, "lb/ft": POUND / FOOT}
 WARMEST, COLDEST = 50.0, 0.0  # °C: a room that people live in, with room to spare

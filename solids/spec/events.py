@@ -23,9 +23,9 @@ KINDS: dict[str, Kind] = {
     "AliasEvent": "alias",
     "DocumentStartEvent": "document",
 }
-# What the two parsers may read otherwise: anchors, aliases, tags, directives, block scalars, escapes, keys that stand
-# alone, tabs, line breaks of other kinds, colons and question marks that touch what is behind them.
-_DOUBTFUL = re.compile(r"""[\\\t\r\x85\u2028\u2029\ufeff]|^(?:---|\.\.\.|%)""", re.M)
+# What the two parsers may read otherwise: escapes, tabs, line breaks of other kinds, several documents, directives.
+_DOUBTFUL = re.compile(r"[\\\t\x85\u2028\u2029\ufeff]|\r(?!\n)|^(?:---|\.\.\.|%)", re.MULTILINE)
+_BLOCK = ("|", ">")  # styles of a scalar whose first line one parser takes more strictly than the other
 
 
 class Event(NamedTuple):
@@ -60,10 +60,14 @@ def quick(text: str) -> list[Event] | None:
         return None
     with suppress(Exception):  # told by the other parser
         events = list(_events(yaml.parse(text)))
-        # An empty value has no place of its own: each parser gives it another.
-        if all(e.text or e.style for e in events if e.kind == "scalar"):
+        if all(_is_read_alike(e) for e in events):
             return events
     return None
+
+
+def _is_read_alike(event: Event) -> bool:
+    """Whether both parsers give this event, in the same place: an empty value has no place of its own."""
+    return event.kind != "scalar" or (event.style not in _BLOCK and bool(event.text or event.style))
 
 
 def thorough(text: str) -> Iterator[Event]:

@@ -163,7 +163,7 @@ def _made(
             name = free_name(f"{joint.kind}_{other.id}", taken)
             added[part.id].append(Made(name, cut, place, joint.kind, dict(places)))
             names.append((part.id, name))
-    depth = getattr(joint, "depth", None) or 0.0
+    depth = joint.depth or 0.0 if isinstance(joint, House) else 0.0
     made = Joint(joint.kind, a.id, b.id, joint.fit, tuple(names), place, outcome.trouble, outcome.gap, depth)
     ware = getattr(joint, "with_", None)
     return replace(made, asked=getattr(joint, "gap", None), hardware=ware.name if ware else "")

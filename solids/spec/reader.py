@@ -21,6 +21,7 @@ from solids.spec.sections import SECTIONS, with_sections
 from solids.spec.shop import read_shop
 from solids.spec.source import Map, Node, Word
 from solids.spec.wares import Wares
+from solids.spec.written_words import flat_id
 
 KEYS = (
     "title", "units", "use", "sizes", "numbers", "stock", "hardware", "parts", "joints", "groups", "assemblies",
@@ -82,7 +83,7 @@ class _Spec:
         group = Group("", tree, scope)
         self._settle(scope, wares)
         parts, joints, bodies = group.resolved()
-        ids = tuple(sorted(parts, key=lambda p: p.id))
+        ids = tuple(sorted(parts, key=lambda p: flat_id(p.id)))  # the order that they have written out, too
         title, names = title_of(tree, self.ledger, self.path.stem), tuple(group.groups)
         limits = read_limits(tree.get("limits"), scope, tree.place)
         shop = read_shop(tree.get("shop"), scope, tree.place)

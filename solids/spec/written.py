@@ -15,10 +15,11 @@ from solids.model.piece import Piece
 from solids.model.shop import Shop
 from solids.model.side import Side
 from solids.spec.written_whole import hardware_lines, value_words, whole_lines
-from solids.spec.written_words import flat_id, plain_number, quoted
+from solids.spec.written_words import DECIMALS, flat_id, plain_number, quoted
 from solids.units import exact
 
 WORDS = ("across", "deep", "up")
+SETTLES = 5  # times that a point is rounded and put back on its plane, until its last digits stay
 
 
 def written(piece: Piece) -> str:
@@ -161,11 +162,22 @@ def _distances(pairs: Any) -> str:
 
 
 def _plane(plane: Plane, part: Part) -> str:
-    """A plane of the part's own axes, in the room, by a point and what it is square to."""
-    normal = part.frame.direction(plane.normal)
+    """A plane of the part's own axes, in the room, by a point and what it is square to.
+
+    The point is the plane's nearest to the part's corner, as it comes out again of the numbers that are written.
+    """
+    square, corner = _rounded(part.frame.direction(plane.normal)), _rounded(part.frame.origin)
+    normal = square.unit()
     point = part.frame.point(plane.normal.times(plane.offset))
-    through, square = (", ".join(plain_number(c) for c in v) for v in (point, normal))
-    return f"{{through: [{through}], square_to: [{square}]}}"
+    for _ in range(SETTLES):
+        point = _rounded(corner.plus(normal.times(point.minus(corner).dot(normal))))
+    through, square_to = (", ".join(plain_number(c) for c in v) for v in (point, square))
+    return f"{{through: [{through}], square_to: [{square_to}]}}"
+
+
+def _rounded(v: Vector) -> Vector:
+    """As it is written."""
+    return Vector(*(round(c, DECIMALS) + 0.0 for c in v))
 
 
 def _outline(outline: tuple[Corner, ...]) -> str:

@@ -98,7 +98,13 @@ def test_a_shelf_let_into_a_side_is_bolted_through_what_is_left():
 
 def test_turned_and_leaning_the_cuts_are_the_same():
     still = piece([POST, RAIL], [JOINT], more=DOWEL)
-    inner = "{parts: {" + f"{POST}, {RAIL}" + "}, joints: [" + JOINT + "], place: {at: [50, 70, 0], turn: 33, lean: {right: 12}}}"
+    inner = (
+        "{parts: {"
+        + f"{POST}, {RAIL}"
+        + "}, joints: ["
+        + JOINT
+        + "], place: {at: [50, 70, 0], turn: 33, lean: {right: 12}}}"
+    )
     head = "title: t\nunits: mm\nstock: {wood: {wood: sugar maple, thickness: 20}}\n"
     moved = from_text(f"{head}{DOWEL}\ngroups:\n  g: {inner}\n")
     for name in ("post", "rail"):
@@ -137,7 +143,7 @@ def test_written_out_it_is_found_as_fit_as_before():
         (JOINT, INSERT, "`m6` has no `cross_dowel`; leave `nut_from` out"),
         (JOINT.replace("count: 2", "count: 2, at: {bottom: 30}"), DOWEL, "keep one of them"),
         (JOINT, DOWEL.replace("M6x90", "M7x90"), "`M7x90` is no bolt's name"),
-        (JOINT, DOWEL.replace("bolt: M6x90", "screw: 4 x 40").replace(", washer: {}, cross_dowel: {diameter: 10, length: 20}", ""), "`m6` is a screw; `with` takes a bolt"),
+        (JOINT, "hardware: {m6: {screw: 4 x 40}}", "`m6` is a screw; `with` takes a bolt"),
     ],
 )  # fmt: skip
 def test_mistakes_are_told_with_their_place(joint: str, more: str, told: str):

@@ -39,7 +39,7 @@ def test_a_board_laid_askew_is_drilled_all_the_same():
     report = dry([low, askew], ["{dowel: [low, top], diameter: 8, depth: [12, 12], count: 2, inset: 20}"])
     assert report.findings == ()
     # In the little board's own axes they stand 20 from its ends.
-    assert [dict((str(s), d) for s, d in m.cut.at)["left"] for m in report.piece.part("top").cuts] == pytest.approx(  # type: ignore[attr-defined]
+    assert [{str(s): d for s, d in m.cut.at}["left"] for m in report.piece.part("top").cuts] == pytest.approx(  # type: ignore[attr-defined]
         [20, 60]
     )
 

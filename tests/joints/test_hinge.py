@@ -35,7 +35,7 @@ def test_both_lose_a_leaf_of_each_hinge():
 def test_the_recesses_look_at_each_other():
     p = piece([SIDE, DOOR], [HUNG], more=BUTTS)
     door, side = (p.part(n) for n in ("door", "side"))
-    up = [dict((str(s), d) for s, d in m.cut.at)["bottom"] for m in (*door.cuts, *side.cuts)]  # type: ignore[attr-defined]
+    up = [{str(s): d for s, d in m.cut.at}["bottom"] for m in (*door.cuts, *side.cuts)]  # type: ignore[attr-defined]
     assert up == pytest.approx([50, 486, 52, 488])  # 80 - 30 and 596 - 80 - 30; the door begins 2 above the side
 
 
@@ -48,7 +48,9 @@ def test_it_turns_about_the_arris_of_the_side_and_the_face_face_first():
 
 @pytest.mark.parametrize(("along", "x", "far"), [("left", 0, (0, -400)), ("right", 400, (400, -400))])
 def test_hinged_left_or_right_it_opens_to_its_face(along: str, x: float, far: tuple[float, float]):
-    sides = [board("side", "[600, 300]", f"[{-20 if along == 'left' else 400}, 0, 0]".replace("-20", "0 - 20"), "up", "left")]
+    sides = [
+        board("side", "[600, 300]", f"[{-20 if along == 'left' else 400}, 0, 0]".replace("-20", "0 - 20"), "up", "left")
+    ]
     m = swing([*sides, DOOR.replace("[22, 0, 2]", "[0, 0, 2]")], HUNG.replace("left", along), BUTTS)
     free = Vector(400 - x, 0, 0)
     assert tuple(m.at(90 / 110).point(free))[:2] == pytest.approx(far, abs=1e-9)
@@ -70,16 +72,16 @@ def test_a_door_on_the_edge_of_its_side_has_cups_and_plates():
     parts = [SIDE.replace("[0, 0, 0]", "[0, 20, 0]"), DOOR.replace("[22, 0, 2]", "[2, 0, 2]")]
     p = piece(parts, [HUNG], more=CUPS)
     assert gone(p.part("door")) == pytest.approx(2 * math.pi * 17.5**2 * 13, rel=1e-6)
-    cups = [dict((str(s), d) for s, d in m.cut.at) for m in p.part("door").cuts]  # type: ignore[attr-defined]
+    cups = [{str(s): d for s, d in m.cut.at} for m in p.part("door").cuts]  # type: ignore[attr-defined]
     assert [c["left"] for c in cups] == [4 + 17.5, 4 + 17.5]  # a hinge maker's table: 3 mm of edge give 20.5
-    plates = [dict((str(s), d) for s, d in m.cut.at) for m in p.part("side").cuts]  # type: ignore[attr-defined]
+    plates = [{str(s): d for s, d in m.cut.at} for m in p.part("side").cuts]  # type: ignore[attr-defined]
     assert {c["front"] for c in plates} == {37}
     assert [c["bottom"] for c in plates] == [82 - 16, 82 + 16, 518 - 16, 518 + 16]
 
 
 def test_an_inset_door_has_its_plates_behind_its_own_rear():
     p = piece([SIDE, DOOR], [HUNG], more=CUPS)
-    assert {dict((str(s), d) for s, d in m.cut.at)["front"] for m in p.part("side").cuts} == {20 + 37}  # type: ignore[attr-defined]
+    assert {{str(s): d for s, d in m.cut.at}["front"] for m in p.part("side").cuts} == {20 + 37}  # type: ignore[attr-defined]
 
 
 @pytest.mark.parametrize(("thick", "left"), [(19, 6), (18, 5), (16, 3)])

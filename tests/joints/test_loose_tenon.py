@@ -38,8 +38,10 @@ def test_nothing_goes_into_them_and_that_is_well():
 def test_a_deep_housing_elsewhere_does_not_make_the_two_floors_meet():
     """Floors 60 apart are seen where another housing is deep: they are no joint of each other."""
     more = [
-        board("deep", "[200, 100, 100]", "[0, 500, 0]", "up", "left", "cuts: [{mortise: right, size: [60, 20.2], depth: 58}]"),
-        board("stub", "[200, 80, 20]", "[42, 510, 80]", "across", "front", "cuts: [{tenon: left, length: 57.5, width: 59.8, thickness: 20}]"),
+        board("deep", "[200, 100, 100]", "[0, 500, 0]", "up", "left", 
+              "cuts: [{mortise: right, size: [60, 20.2], depth: 58}]"),
+        board("stub", "[200, 80, 20]", "[42, 510, 80]", "across", "front", 
+              "cuts: [{tenon: left, length: 57.5, width: 59.8, thickness: 20}]"),
     ]  # fmt: skip
     assert not [f for f in dry([POST, RAIL, *more], [JOINT]).findings if "post" in f.parts]
 

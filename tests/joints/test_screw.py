@@ -29,7 +29,8 @@ def test_sizes_of_a_metric_screw():
 
 def test_soft_wood_has_the_smaller_pilot():
     parts = [RAIL, TOP.replace("stock: wood", "stock: soft")]
-    p = piece(parts, ["{screw: [rail, top], with: s}"], stock="wood: {wood: sugar maple, thickness: 20}, soft: {wood: eastern white pine, thickness: 30}", more=WARE)  # fmt: skip
+    stock = "wood: {wood: sugar maple, thickness: 20}, soft: {wood: eastern white pine, thickness: 30}"
+    p = piece(parts, ["{screw: [rail, top], with: s}"], stock=stock, more=WARE)
     assert p.part("top").cuts[0].cut.diameter == pytest.approx(0.7 * 3.5)  # type: ignore[attr-defined]
 
 

@@ -50,17 +50,22 @@ LEAST = 0.1  # degrees: less than this over a whole ring is lost in the clamps
 
 def check(dry: DryFit) -> Iterator[Finding]:
     """Every closed ring whose corners don't add up, where more than one corner has a share in it."""
+    for ring, own in closed_rings(dry):
+        total = sum(c.angle if opens_inside(dry, c) else -c.angle for c in own)
+        sharing = [c for c in own if c.angle > 1e-3]
+        if abs(total) > LEAST and len(sharing) > 1:
+            yield _told(dry, ring, own, total)
+
+
+def closed_rings(dry: DryFit) -> Iterator[tuple[list[int], list[Contact]]]:
+    """The parts of every closed ring of miters, with its corners."""
     corners: dict[tuple[int, int], Contact] = {}
     for c in dry.contacts:
         pair = (min(c.parts), max(c.parts))
         if c.meeting == "miter" and (pair not in corners or c.angle > corners[pair].angle):
             corners[pair] = c
     for ring in _rings(list(corners)):
-        own = [c for pair, c in corners.items() if set(pair) <= ring]
-        total = sum(c.angle if opens_inside(dry, c) else -c.angle for c in own)
-        sharing = [c for c in own if c.angle > 1e-3]
-        if abs(total) > LEAST and len(sharing) > 1:
-            yield _told(dry, sorted(ring), own, total)
+        yield sorted(ring), [c for pair, c in corners.items() if set(pair) <= ring]
 
 
 def _rings(pairs: list[tuple[int, int]]) -> Iterator[set[int]]:

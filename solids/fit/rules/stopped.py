@@ -33,17 +33,23 @@ import math
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
+import manifold3d
 import numpy as np
 
+from solids.cuts.shapes import OVER
 from solids.fit.contacts import Contact
 from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
+from solids.fit.scene import plane_axes
 from solids.fit.tell import Tell
 from solids.kernel.mesh import Floats
 from solids.model.finding import Finding, Severity
 from solids.model.geometry import Prism, Vector, arc, sides
 from solids.model.part import Made
 
+FILM = 0.05  # mm off the floor and the mouth, where touching faces leave a film of common wood
+CHORDS = 64  # of the bar in which a corner's wood is looked for
+MOSTLY = 0.95  # of the common wood that lies in the corners, where they are all that is wrong
 ROUND = ("dado", "groove", "rabbet", "mortise", "cutout")
 
 
@@ -71,20 +77,24 @@ def _ends_early(dry: DryFit, c: Contact) -> Finding:
 
 
 class Fillet(NamedTuple):
-    """A round inside corner in the room: its middle line through `centre` along `axis`, its radius; mm."""
+    """A round inside corner in the room: `centre` and `corner` lie above its side, `depth` above its floor; mm."""
 
     centre: Floats
     axis: Floats
     corner: Floats
     radius: float
+    depth: float
 
     def past(self, points: Floats) -> float:
         """How far the furthest of some points lies beyond the arc, along the diagonal; mm."""
         return float((_from_line(points, self.centre, self.axis)).max()) - self.radius
 
-    def holds(self, points: Floats) -> bool:
-        """Whether points lie in what the cutter leaves of the corner."""
-        return bool((_from_line(points, self.corner, self.axis) < self.radius + 1e-6).all())
+    def zone(self) -> Any:
+        """A round bar about the corner, within the cut, that holds all that the cutter leaves of it."""
+        x, y = plane_axes(self.axis[None])
+        pose = np.column_stack([x[0], y[0], self.axis, self.corner + self.axis * (OVER + FILM)])
+        long = self.depth - OVER - 2 * FILM
+        return manifold3d.Manifold.cylinder(long, self.radius, self.radius, CHORDS).transform(pose)
 
 
 def _from_line(points: Floats, on: Floats, axis: Floats) -> Floats:
@@ -95,25 +105,21 @@ def _from_line(points: Floats, on: Floats, axis: Floats) -> Floats:
 
 
 def _round(dry: DryFit, host: int, guest: int) -> Iterator[Finding]:
-    """What two parts share, where all of it lies in the round corners of one cut."""
+    """What two parts share, where nearly all of it lies in the round corners of one cut."""
     part = dry.part(host)
     for made in part.cuts:
         if made.cut.kind not in ROUND or not getattr(made.cut, "radius", 0.0):
             continue
+        common = dry.scene.world(host) ^ dry.scene.world(guest)
         fillets = list(_fillets(dry, host, made))
-        lumps = _lumps(dry, host, guest)
-        held = [next((f for f in fillets if f.holds(p)), None) for p in lumps]
-        found = [(f.past(p), f) for f, p in zip(held, lumps, strict=True) if f is not None]
-        if found and len(found) == len(lumps):
-            over, fillet = max(found, key=lambda each: each[0])
-            if over / math.sqrt(2) > dry.limits.press:
-                yield _corner(dry, host, guest, made, over, fillet)
-
-
-def _lumps(dry: DryFit, host: int, guest: int) -> list[Floats]:
-    """The points of each lump of common wood that is more than a skin."""
-    common = dry.scene.world(host) ^ dry.scene.world(guest)
-    return [_points(m) for m in common.decompose() if m.volume() > 1e-3]
+        held = [common ^ f.zone() for f in fillets]
+        if sum(m.volume() for m in held) < MOSTLY * common.volume():
+            continue
+        found = [
+            (f.past(_points(m)), k) for k, (f, m) in enumerate(zip(fillets, held, strict=True)) if m.volume() > 1e-3
+        ]
+        if found and max(found)[0] / math.sqrt(2) > dry.limits.press:
+            yield _corner(dry, host, guest, made, max(found)[0], fillets[max(found)[1]])
 
 
 def _points(mesh: Any) -> Floats:
@@ -134,7 +140,7 @@ def _fillets(dry: DryFit, host: int, made: Made) -> Iterator[Fillet]:
                 out = 1 / math.cos(swept / 2) ** 2
                 corner = a + ((p.a + q.a) / 2 - a) * out, b + ((p.b + q.b) / 2 - b) * out
                 centre, sharp = (np.array(frame.point(Vector(u, v, 0.0))) for u, v in ((a, b), corner))
-                yield Fillet(centre, np.array(frame.z), sharp, radius)
+                yield Fillet(centre, np.array(frame.z), sharp, radius, waste.depth)
 
 
 def _corner(dry: DryFit, host: int, guest: int, made: Made, over: float, fillet: Fillet) -> Finding:

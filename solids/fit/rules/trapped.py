@@ -61,8 +61,9 @@ def _trapped(dry: DryFit, knot: Knot) -> Finding:
     held = _most_held(knot)
     names = [dry.part(i).id for i in held]
     others = [dry.part(i).id for i in knot.parts if i not in held]
-    by = f" are held by {_listed(others)}" if others and len(names) > 1 else f" is held by {_listed(others)}"
-    what = f"{_listed(names)}{by if others else ' hold each other'}"
+    verb = "is" if len(names) == 1 else "are"
+    held_by = f" {verb} held by {_listed(others)}" if others else " hold each other"
+    what = f"{_listed(names)}{held_by}"
     return _finding(dry, knot, f"{what}: no order of assembly lets it all in along straight lines")
 
 

@@ -1,0 +1,133 @@
+"""Inside sizes: what a drawer or a compartment takes, found by looking from its floor to all sides.
+
+From just above the middle of every surface that lies level, lines are drawn up,
+left, right and to the rear until they meet wood. A place that is shut on at least
+three of these sides is one that things are put in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from solids.fit.bodies import whole_bodies
+from solids.fit.dryfit import DryFit
+from solids.kernel.mesh import Floats, Ints
+from solids.model.motion import Slide
+from solids.picture.stage import stage_of
+
+UP, LEFT, RIGHT, FRONT, REAR = np.array(
+    [(0, 0, 1), (-1, 0, 0), (1, 0, 0), (0, -1, 0), (0, 1, 0)], float
+)  # fmt: skip
+ABOVE = 3.0  # mm over the floor at which the sides are looked for
+LEVEL = 0.999  # of the normal of a surface that things are put on
+LEAST = 40.0  # mm: nothing is put into less
+SAMPLES = (0.5, 0.2, 0.8)  # shares of the length of a floor from which is looked
+
+
+@dataclass(frozen=True, slots=True)
+class Inside:
+    """A place to put things: its name, and clear width, depth and height in mm; height is None where it is open above."""
+
+    name: str
+    width: float
+    depth: float
+    height: float | None
+
+
+def insides(dry: DryFit) -> tuple[Inside, ...]:
+    """Every drawer, then every compartment; drawers don't count as filling the place that they run in."""
+    stage = stage_of(dry)
+    drawers = [b for b in whole_bodies(dry.piece) if isinstance(b.motion, Slide)]
+    inner = {dry.number[p]: k for k, b in enumerate(drawers) for p in b.parts}
+    found = []
+    for k, body in enumerate(drawers):
+        own = [i for i, owner in inner.items() if owner == k]
+        places = list(_places(dry, stage.corners, stage.part, own, body.name, is_drawer=True))
+        found += places[:1]
+    fixed = [i for i in range(len(dry.piece.parts)) if i not in inner]
+    return (*found, *_places(dry, stage.corners, stage.part, fixed, "", is_drawer=False))
+
+
+def _places(
+    dry: DryFit, corners: Floats, part: Ints, own: Sequence[int], name: str, *, is_drawer: bool
+) -> Iterator[Inside]:
+    triangles = corners[np.isin(part, own)]
+    seen: set[tuple[float, ...]] = set()
+    for i in own:
+        for floor in _floors(dry, i):
+            place = _place(triangles, floor, name or dry.piece.parts[i].id, is_drawer)
+            if place is None:
+                continue
+            inside, corner = place
+            if corner not in seen:
+                seen.add(corner)
+                yield inside
+
+
+def _floors(dry: DryFit, i: int) -> Iterator[Floats]:
+    """Points on the level surfaces of a part that look up: its middle, and either end."""
+    scene = dry.scene
+    for face in range(scene.first[i], scene.first[i + 1]):
+        if scene.normal[face, 2] > LEVEL:
+            low, high = scene.low[face], scene.high[face]
+            long = int(np.argmax(high - low))
+            for share in SAMPLES:
+                point = (low + high) / 2
+                point[long] = low[long] + (high[long] - low[long]) * share
+                yield np.array([point[0], point[1], high[2]])
+
+
+def _place(triangles: Floats, floor: Floats, name: str, is_drawer: bool) -> tuple[Inside, tuple[float, ...]] | None:
+    eye = floor + ABOVE * UP
+    left, right, front, rear, up = (_far(triangles, eye, way) for way in (LEFT, RIGHT, FRONT, REAR, UP))
+    if not (np.isfinite(left) and np.isfinite(right) and np.isfinite(rear)):
+        return None
+    if not np.isfinite(front) and not np.isfinite(up):
+        return None
+    width = left + right
+    depth = rear + (front if np.isfinite(front) else _to_the_edge(triangles, eye))
+    height = up + ABOVE if np.isfinite(up) else None
+    if is_drawer:
+        height = _rim(triangles, eye, left, right) + ABOVE
+    if min(width, depth, LEAST if height is None else height) < LEAST:
+        return None
+    corner = tuple(np.round([eye[0] - left, eye[0] + right, eye[1] + rear, floor[2]], 1).tolist())
+    return Inside(name, width, depth, height), corner
+
+
+def _far(triangles: Floats, eye: Floats, way: Floats) -> float:
+    """How far it is from a point along a way to the first triangle, in mm; infinite where there is none.
+
+    Möller and Trumbore, "Fast, minimum storage ray/triangle intersection" (1997).
+    """
+    a, u, v = triangles[:, 0], triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]
+    p = np.cross(way, v)
+    turn = np.einsum("ij,ij->i", u, p)
+    faces = np.abs(turn) > 1e-9
+    inverse = 1.0 / np.where(faces, turn, 1.0)
+    s = eye - a
+    q = np.cross(s, u)
+    b = np.einsum("ij,ij->i", s, p) * inverse
+    c = q @ way * inverse
+    far = np.einsum("ij,ij->i", v, q) * inverse
+    met = faces & (b >= -1e-9) & (c >= -1e-9) & (b + c <= 1 + 1e-9) & (far > 1e-6)
+    return float(far[met].min()) if met.any() else float("inf")
+
+
+def _to_the_edge(triangles: Floats, eye: Floats) -> float:
+    """How far the floor under a point runs on to the front, where nothing shuts it."""
+    below = triangles[np.all(np.abs(triangles[:, :, 2] - (eye[2] - ABOVE)) < 1e-3, axis=1)]
+    under = below[(below[:, :, 0].min(1) <= eye[0]) & (below[:, :, 0].max(1) >= eye[0])]
+    return float(eye[1] - under[:, :, 1].min()) if len(under) else 0.0
+
+
+def _rim(triangles: Floats, eye: Floats, left: float, right: float) -> float:
+    """How high the lower of the two sides of a drawer rises above a point."""
+    tops = []
+    for x in (eye[0] - left - 1.0, eye[0] + right + 1.0):
+        side = np.array([x, eye[1], eye[2]])
+        tops.append(_far(triangles, side, UP))
+    return min(tops)
