@@ -15,7 +15,7 @@ from solids import __version__
 from solids.model.finding import SpecError
 
 FITS, MISFITS, UNREADABLE, STOPPED = 0, 1, 2, 130
-KINDS = ("report", "step", "stl")
+KINDS = ("report", "step", "stl", "papers", "drawings")
 LIKE = ("shelf", "tray", "frame", "case")
 SPEC = click.Path(dir_okay=False, path_type=Path)
 

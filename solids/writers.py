@@ -103,4 +103,28 @@ def _levels(id_: str) -> list[str]:
     return levels
 
 
-WRITERS: dict[str, Writer] = {"report": report, "step": step, "stl": stl}
+def papers(making: Making, folder: Path) -> None:
+    """The bench's papers: cut list, cards, stock and layout, hardware, handling, the order of assembly."""
+    from solids.shop.write import write_papers
+
+    making.say("writing the papers", 0, 1)
+    write_papers(making.report, folder)
+
+
+def drawings(making: Making, folder: Path) -> None:
+    """drawings.pdf, and drawings/ with each sheet as SVG and DXF."""
+    from solids.drawing.steps import Step
+    from solids.drawing.write import write_drawings
+    from solids.kernel.cache import Cache, default_folder
+    from solids.shop.assembly import side_words, stages
+
+    steps = [
+        Step(stage.name, step.parts, side_words(step.comes_from) if step.comes_from else "", step.joints)
+        for stage in stages(making.report.dry)
+        for step in stage.steps
+    ]
+    cache = Cache(default_folder() if making.cached else None)
+    write_drawings(making.report, making.solids, making.names, folder, making.say, steps, cache)
+
+
+WRITERS: dict[str, Writer] = {"report": report, "step": step, "stl": stl, "papers": papers, "drawings": drawings}

@@ -30,8 +30,9 @@ ROOMS = (
     "lumber",  # what parts are sawn out of, and how they lie on the boards there are
     "kernel",  # a piece's numbers to meshes and solids; must not know that there was a text
     "fit",  # measures what the kernel made
-    "shop",  # the bench's papers, from the numbers and from what the fit measured
     "export",  # writes what the kernel made
+    "drawing",  # parts and the whole on paper, from the numbers that cut the wood
+    "shop",  # the bench's papers, from the numbers and from what the fit measured
     "report",  # tells what the fit found, and writes the manual from the tables of cuts, joints and rules
     "output",  # a folder, whole or not at all
     "making",  # a checked piece, its solids made once for all writers
@@ -48,8 +49,11 @@ MAY = {
 }
 # The libraries that are slow to load, or that we may want to exchange, live in few files.
 ONLY_IN = {
+    "ezdxf": {"drawing/dxf.py"},
+    "fontTools": {"drawing/lettering.py", "drawing/svg.py"},
     "cadquery": {"kernel/solid.py", "kernel/trace.py", "kernel/triangles.py", "export/step.py"},
-    "OCP": {"kernel/solid.py", "kernel/trace.py", "kernel/triangles.py", "export/step.py"},
+    "OCP": {"kernel/solid.py", "kernel/projection.py", "kernel/trace.py", "kernel/triangles.py", "export/step.py"},
+    "rectpack": {"lumber/layout.py"},
     "ruamel": {"spec/events.py"},
     "click": {"cli.py"},
     "rich": {"cli.py"},

@@ -115,7 +115,7 @@ def box(blank: Blank, *cuts: Cut) -> list[tuple[float, float]]:
     cut = shape(blank, *cuts)
     low, high = mesh.bounds(cut.blank)
     # Blank less finished part would keep skins of no thickness where a slanted cut meets a face.
-    taken = [mesh.manifold_of(cut_free(cut)) ^ mesh._made(t.waste, 1, low, high) for t in cut.tools]
+    taken = [mesh.manifold_of(cut_free(cut)) ^ mesh.tool_mesh(t.waste, low, high) for t in cut.tools]
     bench = blank.bench()
     gone = manifold3d.Manifold.batch_boolean(taken, manifold3d.OpType.Add)
     low_high = [round(c, 9) for c in gone.transform(np.column_stack([*bench[:3], bench.origin])).bounding_box()]

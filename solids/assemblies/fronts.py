@@ -12,6 +12,7 @@ r"""Fronts: drawer fronts and doors that fill an opening with an even reveal all
 `cut_from` is the height of one panel that all the rows are sawn from, with a
 saw of that `kerf`: n pieces of (height - (n - 1) kerf) / n, and what they leave
 of the opening is shared by n + 1 gaps, which are the reveal at the sides too.
+A reveal that is not the same all round is `{between: 3.5, around: 3, sides: 1.6}`.
 """
 
 from __future__ import annotations
@@ -22,9 +23,9 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from solids.assemblies.frame import Frame, Panel
-from solids.assemblies.rows import Face, faces, sizes, starts
+from solids.assemblies.rows import Face, Gaps, faces, sizes, starts
 from solids.assemblies.writing import Plain, Problem, Written
-from solids.model.field import Count, Length, Lengths, Name, OpeningOf, Record, StockName, takes
+from solids.model.field import Count, Either, Length, Lengths, Name, OpeningOf, Record, StockName, takes
 from solids.model.opening import Opening
 from solids.model.part import Stock
 
@@ -39,6 +40,20 @@ class FrameAndPanel:
     stile: float = takes(Length(), "how wide the stiles are")
     rail: float = takes(Length(), "how wide the rails are")
     panel: Panel = takes(Record(Panel), "the panel in it")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reveals:
+    """Gaps that are not the same all round; mm."""
+
+    between: float = takes(Length(), "from one front to the next")
+    around: float | None = takes(Length(), "to what the opening is bounded by; unsaid, as `between`", None)
+    sides: float | None = takes(Length(), "at the left and the right of the opening; unsaid, as `around`", None)
+
+    def gaps(self) -> Gaps:
+        """All of them, what is unsaid taken from its neighbour."""
+        ends = self.between if self.around is None else self.around
+        return Gaps(self.between, ends if self.sides is None else self.sides, ends)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +75,7 @@ class Fronts:
     widths: tuple[float, ...] = takes(
         Lengths(0), "of the columns, level, from the left; the last may be left out, and takes the rest", ()
     )
-    reveal: float | None = takes(Length(), "the gap all round each", None)
+    reveal: float | Reveals | None = takes(Either(Record(Reveals), Length()), "the gap all round each", None)
     inset: float = takes(Length(zero=True), "how far in from the front of the opening", 0.0)
     overlay: float | None = takes(Length(), "how far they lie over the edges round the opening, in front of them", None)
     cut_from: float | None = takes(Length(), "the height of the panel that all rows are cut from", None)
@@ -79,7 +94,7 @@ class Fronts:
             if given and (len(given) not in (count, count - 1) or 1 < said < count):
                 yield which, f"{len(given)} {which} stand here for {said}"
                 return
-        if self.gap <= 0 and self.cut_from is not None:
+        if self.gaps.between <= 0 and self.cut_from is not None:
             yield (
                 "cut_from",
                 f"pieces of {self._piece():g} mm leave no gap in an opening {self.opening.height:g} mm high",
@@ -94,6 +109,8 @@ class Fronts:
             yield "kerf", "`cut_from` and `kerf` go together"
         if self.overlay is not None and self.inset:
             yield "inset", "fronts with an `overlay` lie in front; `inset` says nothing there"
+        if self.overlay is not None and isinstance(self.reveal, Reveals):
+            yield "reveal", "fronts with an `overlay` lie on what is around them: their `reveal` is one length"
         if self.cut_from is not None and (self.heights or self.overlay is not None):
             yield "cut_from", "the heights follow from the panel that they are cut from, in the opening"
 
@@ -113,7 +130,7 @@ class Fronts:
                     f"the front in row {f.row + 1} is {f.width(f.low):.4g} by {f.height:.4g} mm: nothing is left",
                 )
                 return
-        top = found[-1].high + (self.gap if self.overlay is None else -self.overlay)
+        top = found[-1].high + (self.gaps.ends if self.overlay is None else -self.overlay)
         if len(self.heights) == self._rows() and abs(top - self.opening.top) > SLACK:
             over = top - self.opening.top
             yield (
@@ -133,12 +150,15 @@ class Fronts:
         return Written(groups={"faces": {"groups": framed}}, joints=joints, around=self._around(found))
 
     @property
-    def gap(self) -> float:
-        """The reveal: as given, or what the saw leaves."""
-        if self.cut_from is None:
-            return self.reveal or 0.0
-        rows = self._rows()
-        return (self.opening.height - rows * self._piece()) / (rows + 1)
+    def gaps(self) -> Gaps:
+        """The reveals: as given, or what the saw leaves."""
+        if isinstance(self.reveal, Reveals):
+            return self.reveal.gaps()
+        gap = self.reveal or 0.0
+        if self.cut_from is not None:
+            rows = self._rows()
+            gap = (self.opening.height - rows * self._piece()) / (rows + 1)
+        return Gaps(gap, gap, gap)
 
     @property
     def thick(self) -> float:
@@ -165,7 +185,7 @@ class Fronts:
         """Every face where it stands; None where a side has a corner within a row."""
         lows, highs = self._ranges()
         high = [b - a for a, b in zip(lows, highs, strict=True)]
-        return faces(self.opening, high, lows, self._columns(), self.widths, self.gap, self.overlay)
+        return faces(self.opening, high, lows, self._columns(), self.widths, self.gaps, self.overlay)
 
     def _rows(self) -> int:
         return max(self.rows, len(self.heights))
@@ -179,14 +199,12 @@ class Fronts:
 
     def _ranges(self) -> tuple[list[float], list[float]]:
         """Where the rows begin and end."""
-        over, outer = self.overlay or 0.0, 0 if self.overlay is not None else 2
-        whole = self.opening.height + 2 * over
+        gaps, inward = self.gaps, self.gaps.ends if self.overlay is None else -self.overlay
+        whole = self.opening.height - 2 * inward
         high = (
-            [self._piece()] * self._rows()
-            if self.cut_from
-            else sizes(whole, self._rows(), self.heights, self.gap, outer)
+            [self._piece()] * self._rows() if self.cut_from else sizes(whole, self._rows(), self.heights, gaps.between)
         )
-        lows = starts(self.opening.bottom - over, high, self.gap, outer)
+        lows = starts(self.opening.bottom + inward, high, gaps.between)
         return lows, [low + h for low, h in zip(lows, high, strict=True)]
 
     def _board(self, f: Face) -> dict[str, Plain]:
@@ -218,24 +236,28 @@ class Fronts:
 
     def _between(self, found: list[Face]) -> list[Plain]:
         """The gaps between neighbours, to the right and upward."""
-        columns = self._columns()
+        columns, gap = self._columns(), self.gaps.between
         out: list[Plain] = []
         for k, f in enumerate(found):
             if f.column + 1 < columns:
-                out.append({"reveal": [self._named(k, "right"), self._named(k + 1, "left")], "gap": self.gap})
+                out.append({"reveal": [self._named(k, "right"), self._named(k + 1, "left")], "gap": gap})
             if k + columns < len(found):
-                out.append({"reveal": [self._named(k, "top"), self._named(k + columns, "bottom")], "gap": self.gap})
+                out.append({"reveal": [self._named(k, "top"), self._named(k + columns, "bottom")], "gap": gap})
         return out
 
     def _around(self, found: list[Face]) -> list[Plain]:
         """The gaps to what bounds the opening; fronts that lie over its edges lie on them."""
-        gap = self.gap if self.overlay is None else 0.0
         return [
-            {"reveal": [f"{self.name}.{self._named(k, side)}", beside], "gap": gap}
+            {"reveal": [f"{self.name}.{self._named(k, side)}", beside], "gap": self._gap_at(side)}
             for k, f in enumerate(found)
             for side in self._outer(f)
             if (beside := self.opening.beside(side, f.low, f.high))
         ]
+
+    def _gap_at(self, side: str) -> float:
+        if self.overlay is not None:
+            return 0.0
+        return self.gaps.sides if side in ("left", "right") else self.gaps.ends
 
     def _outer(self, f: Face) -> Iterator[str]:
         """The sides on which a face is next to what bounds the opening."""

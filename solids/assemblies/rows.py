@@ -10,6 +10,15 @@ from solids.model.opening import Edge, Opening
 
 
 @dataclass(frozen=True, slots=True)
+class Gaps:
+    """How far faces are from each other, from what is left and right of them, and from what is below and above; mm."""
+
+    between: float
+    sides: float
+    ends: float
+
+
+@dataclass(frozen=True, slots=True)
 class Face:
     """A face between two heights and two straight edges, in the axes of its opening; counted from 0."""
 
@@ -29,22 +38,17 @@ class Face:
         return self.right.x(z) - self.left.x(z)
 
 
-def shared(whole: float, count: int, gap: float, outer: int) -> float:
-    """The size of each of `count` pieces that share a whole with their gaps, `outer` of them at its ends."""
-    return (whole - (count - 1 + outer) * gap) / count
-
-
-def sizes(whole: float, count: int, given: Sequence[float], gap: float, outer: int) -> list[float]:
+def sizes(whole: float, count: int, given: Sequence[float], gap: float) -> list[float]:
     """The sizes of `count` pieces: those given, the last taking what is left; all alike where none is given."""
+    wood = whole - (count - 1) * gap
     if not given:
-        return [shared(whole, count, gap, outer)] * count
-    rest = whole - (len(given) + outer) * gap - sum(given)
-    return list(given) if len(given) == count else [*given, rest]
+        return [wood / count] * count
+    return list(given) if len(given) == count else [*given, wood - sum(given)]
 
 
-def starts(at: float, found: Sequence[float], gap: float, outer: int) -> list[float]:
-    """Where each piece begins, from `at` on."""
-    out, here = [], at + (gap if outer else 0.0)
+def starts(at: float, found: Sequence[float], gap: float) -> list[float]:
+    """Where each piece begins, the first at `at`."""
+    out, here = [], at
     for size in found:
         out.append(here)
         here += size + gap
@@ -53,7 +57,7 @@ def starts(at: float, found: Sequence[float], gap: float, outer: int) -> list[fl
 
 def faces(
     opening: Opening, heights: Sequence[float], lows: Sequence[float], columns: int, widths: Sequence[float],
-    reveal: float, over: float | None,
+    gaps: Gaps, over: float | None,
 ) -> list[Face] | None:  # fmt: skip
     """The faces from the lower left, row by row; None where a side of the opening has a corner within a row.
 
@@ -65,25 +69,22 @@ def faces(
         left, right = (opening.side_edge(side, *inside) for side in (False, True))
         if left is None or right is None:
             return None
-        out += _row(row, low, high, left, right, columns, widths, reveal, over)
+        out += _row(row, low, high, left, right, columns, widths, gaps, over)
     return out
 
 
 def _row(
-    row: int, low: float, high: float, left: Edge, right: Edge, columns: int, widths: Sequence[float], reveal: float,
+    row: int, low: float, high: float, left: Edge, right: Edge, columns: int, widths: Sequence[float], gaps: Gaps,
     over: float | None,
 ) -> list[Face]:  # fmt: skip
     """One row: reveals and overlays are square to the edges, so that level they are longer where an edge leans."""
-    out_left, out_right = (
-        (reveal if over is None else -over) * slanted(left),
-        (reveal if over is None else -over) * slanted(right),
-    )
-    first = Edge(left.x0 + out_left, left.z0, left.slope)
-    last = Edge(right.x0 - out_right, right.z0, right.slope)
+    inward = gaps.sides if over is None else -over
+    first = Edge(left.x0 + inward * slanted(left), left.z0, left.slope)
+    last = Edge(right.x0 - inward * slanted(right), right.z0, right.slope)
     if columns == 1:
         return [Face(row, 0, low, high, first, last)]
-    gap = reveal * slanted(left)
-    found = sizes(last.x(low) - first.x(low), columns, widths, gap, 0)
+    gap = gaps.between * slanted(left)
+    found = sizes(last.x(low) - first.x(low), columns, widths, gap)
     here, out = first.x(low), []
     for k, wide in enumerate(found):
         edges = Edge(here, low, left.slope), Edge(here + wide, low, left.slope)

@@ -24,12 +24,13 @@ UP, LEFT, RIGHT, FRONT, REAR = np.array(
 ABOVE = 3.0  # mm over the floor at which the sides are looked for
 LEVEL = 0.999  # of the normal of a surface that things are put on
 LEAST = 40.0  # mm: nothing is put into less
+LEAST_FLOOR = 60.0  # mm, of a surface that things are put on
 SAMPLES = (0.5, 0.2, 0.8)  # shares of the length of a floor from which is looked
 
 
 @dataclass(frozen=True, slots=True)
 class Inside:
-    """A place to put things: its name, and clear width, depth and height in mm; height is None where it is open above."""
+    """A place to put things: its name, and what is clear of it in mm; height is None where it is open above."""
 
     name: str
     width: float
@@ -48,12 +49,15 @@ def insides(dry: DryFit) -> tuple[Inside, ...]:
         places = list(_places(dry, stage.corners, stage.part, own, body.name, is_drawer=True))
         found += places[:1]
     fixed = [i for i in range(len(dry.piece.parts)) if i not in inner]
-    return (*found, *_places(dry, stage.corners, stage.part, fixed, "", is_drawer=False))
+    filled = [_box(dry, body.parts) for body in drawers]
+    return (*found, *_places(dry, stage.corners, stage.part, fixed, "", is_drawer=False, filled=filled))
 
 
 def _places(
-    dry: DryFit, corners: Floats, part: Ints, own: Sequence[int], name: str, *, is_drawer: bool
-) -> Iterator[Inside]:
+    dry: DryFit, corners: Floats, part: Ints, own: Sequence[int], name: str, *, is_drawer: bool,
+    filled: Sequence[Floats] = (),
+) -> Iterator[Inside]:  # fmt: skip
+    """Every place over the level surfaces of some parts, but for those that a drawer fills, each once."""
     triangles = corners[np.isin(part, own)]
     seen: set[tuple[float, ...]] = set()
     for i in own:
@@ -62,7 +66,7 @@ def _places(
             if place is None:
                 continue
             inside, corner = place
-            if corner not in seen:
+            if corner not in seen and not any(_lies_in(floor, box) for box in filled):
                 seen.add(corner)
                 yield inside
 
@@ -73,6 +77,8 @@ def _floors(dry: DryFit, i: int) -> Iterator[Floats]:
     for face in range(scene.first[i], scene.first[i + 1]):
         if scene.normal[face, 2] > LEVEL:
             low, high = scene.low[face], scene.high[face]
+            if min(high[0] - low[0], high[1] - low[1]) < LEAST_FLOOR:
+                continue
             long = int(np.argmax(high - low))
             for share in SAMPLES:
                 point = (low + high) / 2
@@ -96,6 +102,17 @@ def _place(triangles: Floats, floor: Floats, name: str, is_drawer: bool) -> tupl
         return None
     corner = tuple(np.round([eye[0] - left, eye[0] + right, eye[1] + rear, floor[2]], 1).tolist())
     return Inside(name, width, depth, height), corner
+
+
+def _box(dry: DryFit, parts: Sequence[str]) -> Floats:
+    """The least and greatest corner of some parts, by their ids."""
+    own = [dry.number[p] for p in parts]
+    return np.array([dry.scene.part_low[own].min(0), dry.scene.part_high[own].max(0)])
+
+
+def _lies_in(floor: Floats, box: Floats) -> bool:
+    """Whether a box stands over a point, however high."""
+    return bool(np.all(floor[:2] > box[0, :2]) and np.all(floor[:2] < box[1, :2]) and floor[2] < box[1, 2])
 
 
 def _far(triangles: Floats, eye: Floats, way: Floats) -> float:

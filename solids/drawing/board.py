@@ -32,6 +32,11 @@ class Seen(NamedTuple):
         q = Vector(*p)
         return self.right.dot(q), self.up.dot(q)
 
+    def along(self, axis: int, value: float) -> float:
+        """A coordinate along an axis of the drawing, along that of the view."""
+        x, y = self.flat([value if i == axis else 0.0 for i in range(3)])
+        return x if axis == self.axes()[0] else y
+
     def axes(self) -> tuple[int, int]:
         """The axes that run across and up in this view."""
         return _axis_of(self.right), _axis_of(self.up)

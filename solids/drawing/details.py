@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from solids.drawing.cut_through import wood_marks
-from solids.drawing.dimension import leader
+from solids.drawing.leader import leader
 from solids.drawing.pack import Block, packed
 from solids.drawing.paper import PAPERS, Paper, Scale, frame, scales
 from solids.drawing.pens import RULE
@@ -34,15 +34,17 @@ class Detail(NamedTuple):
 
 
 def details(whole: Whole, joints: Sequence[Joint]) -> list[Detail]:
-    """One joint of each kind between each two marks."""
+    """One joint of each kind, and between each two thicknesses of wood."""
     by_id = {s.part.id: s for s in whole.standing}
-    found: dict[tuple[str, int, int], Detail] = {}
+    found: dict[tuple[str, float, float, float], Detail] = {}
     for j in joints:
-        if j.a in by_id and j.b in by_id:
+        if j.asked is None and j.a in by_id and j.b in by_id:  # a gap that is wanted is no joint
             a, b = by_id[j.a], by_id[j.b]
-            key = j.kind, min(a.mark, b.mark), max(a.mark, b.mark)
+            plane, angled = _plane(a, b)
+            faces = [s.part.frame.direction(s.part.blank.face.outward) for s in (a, b)]
+            thick = sorted(round(s.part.blank.thickness, 3) for s in (a, b))
+            key = j.kind, thick[0], thick[1], round(abs(faces[0].dot(faces[1])), 4)
             if key not in found:
-                plane, angled = _plane(a, b)
                 title = f"{NAMES.get(j.kind, j.kind).replace('_', ' ')}: {a.part.id} and {b.part.id}"
                 found[key] = Detail(title, a, b, plane, angled)
     return [found[key] for key in sorted(found)]

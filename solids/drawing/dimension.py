@@ -1,4 +1,4 @@
-"""Dimensions: linear ones in tiers, running ones from one datum, angles and radii.
+"""Linear dimensions in tiers along the sides of an outline.
 
 Lines and figures after ISO 129-1 as a reader of a shop drawing knows them: the
 first line 10 mm from the outline, the next 7 mm on; extension lines run 2 mm
@@ -40,7 +40,7 @@ class Asked(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class _Lying:
+class Lying:
     """What runs along a side: `along` picks the coordinate along it, and `place` makes a point of the sheet."""
 
     side: Side
@@ -75,14 +75,14 @@ def tiers(side: Side, box: Box, asked: Sequence[Asked], scale: float, skip: floa
 
     `skip` mm beyond the outline are left to others.
     """
-    lying = _Lying(side)
+    lying = Lying(side)
     rows = _rows(lying, asked)
     rim = {"below": box.bottom, "above": box.top, "left": box.left, "right": box.right}[side]
     off = rim + lying.out * (skip + FIRST)
     marks: list[Mark] = []
     before = 0.0
     for k, row in enumerate(rows):
-        tall = max(_rise(a.text) for a in row)
+        tall = max(rise(a.text) for a in row)
         if k:
             off += lying.out * max(NEXT, max(tall, before) + CLEAR + PAST + 0.5)
         elif tall > HEIGHT + 1.0:
@@ -93,12 +93,13 @@ def tiers(side: Side, box: Box, asked: Sequence[Asked], scale: float, skip: floa
     return marks
 
 
-def _rise(text: str) -> float:
+def rise(text: str) -> float:
+    """How high a figure is from its lowest letter to its highest, in mm."""
     laid = lettered(text, HEIGHT)
     return laid.top - laid.bottom
 
 
-def _rows(lying: _Lying, asked: Sequence[Asked]) -> list[list[Asked]]:
+def _rows(lying: Lying, asked: Sequence[Asked]) -> list[list[Asked]]:
     """Short before long; two share a row where both have room for their own figures and don't overlap."""
     order = sorted(asked, key=lambda a: (a.rank, abs(lying.along(a.a) - lying.along(a.b)), lying.along(a.a)))
     rows: list[list[Asked]] = []
@@ -111,11 +112,11 @@ def _rows(lying: _Lying, asked: Sequence[Asked]) -> list[list[Asked]]:
     return rows
 
 
-def _roomy(lying: _Lying, a: Asked) -> bool:
+def _roomy(lying: Lying, a: Asked) -> bool:
     return abs(lying.along(a.a) - lying.along(a.b)) >= max(lettered(a.text, HEIGHT).width + 2 * CLEAR, 2 * ARROW + 2)
 
 
-def _apart(lying: _Lying, a: Asked, b: Asked) -> bool:
+def _apart(lying: Lying, a: Asked, b: Asked) -> bool:
     if a is b:
         return True
     low, high = sorted((lying.along(a.a), lying.along(a.b)))
@@ -123,7 +124,7 @@ def _apart(lying: _Lying, a: Asked, b: Asked) -> bool:
     return high <= other + 1e-6 or end <= low + 1e-6
 
 
-def _linear(lying: _Lying, asked: Asked, off: float, scale: float, stops: Sequence[float]) -> Dimension:
+def _linear(lying: Lying, asked: Asked, off: float, scale: float, stops: Sequence[float]) -> Dimension:
     a, b = sorted((asked.a, asked.b), key=lying.along)
     low, high = lying.along(a), lying.along(b)
     wide = lettered(asked.text, HEIGHT).width
@@ -142,7 +143,7 @@ def _linear(lying: _Lying, asked: Asked, off: float, scale: float, stops: Sequen
     return Dimension("linear", tuple(marks), points, asked.text, asked.value, scale, 0.0 if lying.level else 90.0)
 
 
-def _extensions(lying: _Lying, points: Sequence[Point], off: float) -> Iterator[Line]:
+def _extensions(lying: Lying, points: Sequence[Point], off: float) -> Iterator[Line]:
     for p in points:
         start = lying.off(p)
         if abs(off - start) > GAP + 0.5:
@@ -171,135 +172,3 @@ def beyond(box: Box, marks: Sequence[Mark], side: Side) -> Box:
         "below": box._replace(bottom=min(box.bottom, taken.bottom)),
         "above": box._replace(top=max(box.top, taken.top)),
     }[side]
-
-
-class Running(NamedTuple):
-    """A place on a side that is told from the datum: where it is on the outline, and its figure."""
-
-    at: Point
-    text: str
-    value: float
-
-
-def running(
-    side: Side, box: Box, origin: Point, asked: Sequence[Running], scale: float, skip: float = 0.0
-) -> list[Mark]:
-    """Running dimensions: each extension line ends at its figure, counted from a ring at the datum."""
-    lying = _Lying(side)
-    rim = {"below": box.bottom, "above": box.top, "left": box.left, "right": box.right}[side]
-    start, bend, end = (rim + lying.out * (skip + d) for d in (2.0, 4.0, 9.0))
-    order = sorted(asked, key=lambda r: lying.along(r.at))
-    spots = spread([lying.along(r.at) for r in order], [_rise(r.text) + 1.7 for r in order])
-    zero = lying.along(origin)
-    marks: list[Mark] = [Arc(lying.place(zero, start), 0.8, DIMENSION)]
-    for r, spot in zip(order, spots, strict=True):
-        u = lying.along(r.at)
-        lines = [
-            Line(lying.place(u, lying.off(r.at) + lying.out * GAP), lying.place(u, bend), DIMENSION),
-            Line(lying.place(u, bend), lying.place(spot, end - lying.out * 2.0), DIMENSION),
-            Line(lying.place(spot, end - lying.out * 2.0), lying.place(spot, end), DIMENSION),
-        ]
-        text = _end_text(lying, spot, end + lying.out * CLEAR, r.text)
-        points = (origin, r.at, lying.place(spot, end))
-        angle = 0.0 if lying.level else 90.0
-        marks.append(Dimension("ordinate", (*lines, text), points, r.text, r.value, scale, angle))
-    return marks
-
-
-def _end_text(lying: _Lying, along: float, off: float, text: str) -> Text:
-    """A figure that goes on where its line ends."""
-    outward = lying.out > 0
-    if lying.level:
-        return Text((along, off), text, HEIGHT, "left" if outward else "right", "middle", 90.0, DIMENSION)
-    return Text((off, along), text, HEIGHT, "left" if outward else "right", "middle", 0.0, DIMENSION)
-
-
-def spread(wanted: Sequence[float], rooms: Sequence[float]) -> list[float]:
-    """Places near those wanted, in their order, each with its room; clusters are shifted as little as can be."""
-    groups: list[tuple[float, list[int]]] = []  # where a cluster begins, and who is in it
-    for k, w in enumerate(wanted):
-        groups.append((w - rooms[k] / 2, [k]))
-        while len(groups) > 1 and groups[-2][0] + sum(rooms[i] for i in groups[-2][1]) > groups[-1][0] + 1e-9:
-            members = groups[-2][1] + groups.pop()[1]
-            offsets, reached = [], 0.0
-            for i in members:
-                offsets.append(wanted[i] - reached - rooms[i] / 2)
-                reached += rooms[i]
-            groups[-1] = (sum(offsets) / len(offsets), members)
-    out = [0.0] * len(wanted)
-    for begin, members in groups:
-        at = begin
-        for i in members:
-            out[i] = at + rooms[i] / 2
-            at += rooms[i]
-    return out
-
-
-def angular(vertex: Point, first: Point, second: Point, text: str, degrees: float, scale: float) -> Dimension:
-    """The angle at `vertex` between the ways to two points; its figure stands outside the arc's end."""
-    a, b = (math.atan2(p[1] - vertex[1], p[0] - vertex[0]) for p in (first, second))
-    if (b - a) % (2 * math.pi) > math.pi:
-        a, b = b, a
-        first, second = second, first
-    b = a + (b - a) % (2 * math.pi)
-    radius = max(math.dist(vertex, first), math.dist(vertex, second)) + 6.0
-    marks: list[Line | Arc | Path | Text] = []
-    for p, angle in ((first, a), (second, b)):
-        reach = math.dist(vertex, p) + GAP
-        ends = [(vertex[0] + d * math.cos(angle), vertex[1] + d * math.sin(angle)) for d in (reach, radius + PAST)]
-        marks.append(Line(ends[0], ends[1], DIMENSION))
-    inside = radius * (b - a) > 3 * ARROW
-    roomy = radius * (b - a) > lettered(text, HEIGHT).width + 6.0
-    more = 0.0 if inside else STUB / radius
-    arc = Arc(vertex, radius, DIMENSION, a - more, b + more)
-    marks.append(arc)
-    lean = ARROW / radius / 2
-    for angle, way in ((a, -1.0), (b, 1.0)):
-        turned = way if inside else -way
-        marks.append(arrow(arc.at(angle), angle + turned * (math.pi / 2) - turned * lean, ARROW))
-    marks.append(_angle_text(vertex, radius, (a + b) / 2 if inside else b + more, text, inside, roomy))
-    return Dimension(
-        "angular", tuple(marks), (vertex, first, vertex, second, arc.at((a + b) / 2)), text, degrees, scale
-    )
-
-
-def _angle_text(vertex: Point, radius: float, angle: float, text: str, inside: bool, roomy: bool) -> Text:
-    """Level, so far outside the arc that no corner of it comes near."""
-    laid = lettered(text, HEIGHT)
-    wide, high = laid.width / 2 + CLEAR, HEIGHT / 2 + CLEAR
-    c, s = math.cos(angle), math.sin(angle)
-    x, y = vertex[0] + radius * c, vertex[1] + radius * s
-    if inside:  # out along the ray, until the box round the figure is clear of the arc
-        far = wide * abs(c) + high * abs(s) + 0.4 + (0.0 if roomy else PAST)
-        return Text((x + far * c, y + far * s), text, HEIGHT, "middle", "middle", 0.0, DIMENSION)
-    # On along the arc's end, the corner nearest to it just clear.
-    x, y = x - s * 0.4, y + c * 0.4
-    return Text(
-        (x - math.copysign(wide, s), y + math.copysign(high, c)), text, HEIGHT, "middle", "middle", 0.0, DIMENSION
-    )
-
-
-def leader(tip: Point, knee: Point, text: Sequence[str], dot: bool = False) -> list[Line | Arc | Path | Text]:
-    """Lines of text at the end of a line to what they speak of; its head an arrow, or a dot on a surface."""
-    way = 1.0 if knee[0] >= tip[0] else -1.0
-    angle = math.atan2(tip[1] - knee[1], tip[0] - knee[0])
-    shelf = knee[0] + way * 2.5, knee[1]
-    head: Path | Arc = arrow(tip, angle, ARROW)
-    if dot:
-        turns = [k * math.pi / 6 for k in range(12)]
-        corners = tuple((tip[0] + 0.6 * math.cos(t), tip[1] + 0.6 * math.sin(t)) for t in turns)
-        head = Path(corners, DIMENSION, True, True)
-    marks: list[Line | Arc | Path | Text] = [Line(tip, knee, DIMENSION), Line(knee, shelf, DIMENSION), head]
-    y = knee[1]
-    for k, line in enumerate(text):
-        if k:
-            y -= line_step(text[k - 1], line)
-        at = shelf[0] + way * 1.0, y
-        marks.append(Text(at, line, HEIGHT, "left" if way > 0 else "right", "middle", 0.0, DIMENSION))
-    return marks
-
-
-def line_step(above: str, below: str) -> float:
-    """How far the middles of two lines of a note are apart."""
-    up, down = lettered(above, HEIGHT), lettered(below, HEIGHT)
-    return max(HEIGHT * 1.6, (HEIGHT / 2 - up.bottom) + (down.top - HEIGHT / 2) + 0.6)

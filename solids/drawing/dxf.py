@@ -9,40 +9,25 @@ from __future__ import annotations
 import io
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import Any, NamedTuple
 
-import ezdxf
+from ezdxf._options import options
+from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.math import Vec2
 
 from solids.drawing.lettering import CLOSE, FAMILY, FILE, OPEN
-from solids.drawing.pens import DIMENSION, PENS, TEXT
-from solids.drawing.sheet import Arc, Dimension, Line, Mark, Path, Point, Sheet, Simple, Text
+from solids.drawing.pens import DIMENSION, PENS
+from solids.drawing.sheet import Arc, Dimension, Line, Mark, Path, Point, Sheet, Simple, Text, moved
+from solids.drawing.table import Column, table
 
 MILLIMETRES, INCHES = 4, 1  # $INSUNITS
 STYLE = "LETTERING"
+SHEET = "SHEET_"  # before the layers of the drawing, so that none is taken for work of a machine
 WEIGHTS = (13, 15, 18, 20, 25, 30, 35, 40, 50, 70)  # hundredths of a mm that a layer may have
 _ACROSS = {"left": "LEFT", "middle": "CENTER", "right": "RIGHT"}
-
-
-def sheet_dxf(sheet: Sheet) -> str:
-    """A sheet at its paper size."""
-    doc = _document(MILLIMETRES)
-    for pen in PENS:
-        weight = min(WEIGHTS, key=lambda w: abs(w - pen.width * 100))
-        line = f"DASH_{pen.layer}" if pen.dashes else "CONTINUOUS"
-        if pen.dashes:
-            pattern = [v if k % 2 == 0 else -v for k, v in enumerate(pen.dashes)]
-            doc.linetypes.add(line, [sum(pen.dashes), *pattern], description=pen.use)
-        layer = doc.layers.add(pen.layer, color=pen.colour, lineweight=weight, linetype=line)
-        layer.description = pen.use
-    space = doc.modelspace()
-    for mark in sheet.marks:
-        _add(doc, space, mark)
-    doc.set_modelspace_vport(sheet.height * 1.05, (sheet.width / 2, sheet.height / 2))
-    doc.header["$EXTMIN"], doc.header["$EXTMAX"] = (0, 0, 0), (sheet.width, sheet.height, 0)
-    return _written(doc)
 
 
 class Outline(NamedTuple):
@@ -63,9 +48,34 @@ class Layer(NamedTuple):
     meaning: str
 
 
-def machine_dxf(outlines: Sequence[Outline], layers: Sequence[Layer], inches: bool) -> str:
-    """A part at full size, in mm or inches; geometry only."""
-    doc = _document(INCHES if inches else MILLIMETRES)
+def dxf_text(sheet: Sheet, outlines: Sequence[Outline] = (), layers: Sequence[Layer] = (), inches: bool = False) -> str:
+    """The sheet in paper space, at its paper size; a part at full size in model space, with a table of its layers.
+
+    The same sheet gives the same bytes. Model space is in mm or inches, paper space in mm.
+    """
+    with _timeless():
+        doc = _document(INCHES if inches else MILLIMETRES)
+        _add_pens(doc)
+        _add_part(doc, outlines, layers)
+        paper = doc.paperspace()
+        paper.page_setup(size=(sheet.width, sheet.height), margins=(0, 0, 0, 0), units="mm")
+        for mark in [*sheet.marks, *_layer_table(sheet, layers)]:
+            _add(doc, paper, mark)
+        return _written(doc)
+
+
+def _add_pens(doc: Any) -> None:
+    for pen in PENS:
+        weight = min(WEIGHTS, key=lambda w: abs(w - pen.width * 100))
+        line = f"DASH_{pen.layer}" if pen.dashes else "CONTINUOUS"
+        if pen.dashes:
+            pattern = [v if k % 2 == 0 else -v for k, v in enumerate(pen.dashes)]
+            doc.linetypes.add(line, [sum(pen.dashes), *pattern], description=pen.use)
+        layer = doc.layers.add(f"{SHEET}{pen.layer}", color=pen.colour, lineweight=weight, linetype=line)
+        layer.description = pen.use
+
+
+def _add_part(doc: Any, outlines: Sequence[Outline], layers: Sequence[Layer]) -> None:
     for layer in layers:
         doc.layers.add(layer.name, color=layer.colour).description = layer.meaning
     space = doc.modelspace()
@@ -74,11 +84,28 @@ def machine_dxf(outlines: Sequence[Outline], layers: Sequence[Layer], inches: bo
             space.add_circle(o.centre, o.radius, dxfattribs={"layer": o.layer})
         else:
             space.add_lwpolyline(o.points, format="xyb", close=o.closed, dxfattribs={"layer": o.layer})
-    return _written(doc)
+
+
+def _layer_table(sheet: Sheet, layers: Sequence[Layer]) -> tuple[Mark, ...]:
+    """What each layer of model space means, beside the sheet."""
+    rows = [(layer.name, layer.meaning) for layer in layers]
+    columns = (Column("LAYER OF MODEL SPACE", most=90.0), Column("MEANING", most=110.0))
+    return moved(table(columns, rows, 2.5), sheet.width + 10.0, sheet.height - 10.0)
+
+
+@contextmanager
+def _timeless() -> Iterator[None]:
+    """Within, files are made without the hour and without numbers drawn by lot."""
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        options.write_fixed_meta_data_for_testing = before
 
 
 def _document(units: int) -> Any:
-    doc = ezdxf.new("R2010", setup=False)
+    doc = Drawing.new("R2010")
     doc.header["$INSUNITS"] = units
     doc.header["$MEASUREMENT"] = 0 if units == INCHES else 1
     doc.header["$LTSCALE"] = 1
@@ -87,16 +114,10 @@ def _document(units: int) -> Any:
 
 
 def _written(doc: Any) -> str:
-    """The file's text, without the hour at which it was made and the numbers drawn by lot."""
     found = doc.audit()
     assert not found.has_errors, "a drawing that breaks the format must not be written"
-    with_fixed = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True
-    try:
-        out = io.StringIO()
-        doc.write(out)
-    finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = with_fixed
+    out = io.StringIO()
+    doc.write(out)
     return out.getvalue()
 
 
@@ -115,7 +136,11 @@ def _add(doc: Any, space: Any, mark: Mark) -> None:
 
 def _measured(doc: Any, space: Any, mark: Dimension) -> Any:
     """The dimension's entity without its picture; None where it is only a note."""
-    given = {"dimstyle": _style(doc, mark.scale), "text": _stacked(mark.text), "dxfattribs": {"layer": DIMENSION.layer}}
+    given = {
+        "dimstyle": _style(doc, mark.scale),
+        "text": _stacked(mark.text),
+        "dxfattribs": {"layer": SHEET + DIMENSION.layer},
+    }
     p = mark.points
     if mark.kind == "linear":
         made = space.add_linear_dim(base=p[2], p1=p[0], p2=p[1], angle=mark.angle, **given)
@@ -145,7 +170,7 @@ def _style(doc: Any, scale: float) -> str:
 
 
 def _draw(space: Any, mark: Simple) -> None:
-    given = {"layer": mark.pen.layer}
+    given = {"layer": SHEET + mark.pen.layer}
     if isinstance(mark, Line):
         space.add_line(mark.a, mark.b, dxfattribs=given)
     elif isinstance(mark, Arc):
@@ -165,7 +190,7 @@ def _draw(space: Any, mark: Simple) -> None:
 
 
 def _write(space: Any, text: Text) -> None:
-    given = {"layer": text.pen.layer if text.pen is not TEXT else TEXT.layer, "style": STYLE}
+    given = {"layer": SHEET + text.pen.layer, "style": STYLE}
     if OPEN not in text.text:
         name = {"base": "", "middle": "MIDDLE_", "top": "TOP_"}[text.upright] + _ACROSS[text.across]
         made = space.add_text(text.text, height=text.height, rotation=text.angle, dxfattribs=given)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 import numpy as np
 
@@ -14,10 +15,11 @@ from solids.drawing.linework import drawn
 from solids.drawing.pack import Block
 from solids.drawing.paper import Scale
 from solids.drawing.pens import CENTRE, FINE, RULE
-from solids.drawing.sheet import Line, Mark, Sheet, bounds
+from solids.drawing.sheet import Line, Mark, Point, Sheet, bounds
 from solids.drawing.table import column
 from solids.drawing.title import Heading, Style
 from solids.drawing.whole import Standing, Whole, whole_of
+from solids.kernel.mesh import Floats
 from solids.kernel.strokes import Stroke
 from solids.model.geometry import Vector
 from solids.model.motion import Body, Slide
@@ -56,6 +58,7 @@ def exploded_sheet(
     strokes = far.strokes(TOWARD, right)
     wide = float(np.ptp(np.vstack([s.points() for s in far.standing]) @ np.array(right)))
     picture = seen(far.standing, TOWARD, right, max(wide / 500, 0.5))
+    targets = _targets(far, picture)
     traces = list(_traces(whole, far, piece.joints, picture))
     listed, words = parts_list(whole, Figures(style.units)), column(notes, room=90.0)
 
@@ -63,14 +66,14 @@ def exploded_sheet(
         return [
             Block(listed, 1.0, 0.0),
             Block(words, 0.0, 0.0),
-            Block(_drawn(far, strokes, traces, picture, scale.ratio), 0.2, 0.9),
+            Block(_drawn(strokes, traces, targets, scale.ratio), 0.2, 0.9),
         ]
 
     return fitted_sheet(style, heading, name, blocks, FREE)
 
 
 def _drawn(
-    far: Whole, strokes: Sequence[Stroke], traces: Sequence[Line], picture: Seen, scale: float
+    strokes: Sequence[Stroke], traces: Sequence[Line], targets: Mapping[int, Point], scale: float
 ) -> tuple[Mark, ...]:
     marks: list[Mark] = list(drawn(strokes, scale, outline=RULE))
     box = bounds(marks)
@@ -78,17 +81,17 @@ def _drawn(
         a, b = ((p[0] * scale, p[1] * scale) for p in (t.a, t.b))
         if abs(a[0] - b[0]) + abs(a[1] - b[1]) > 1.5:
             marks.append(Line(a, b, CENTRE if abs(a[0] - b[0]) + abs(a[1] - b[1]) > 8 else FINE))
-    return (*marks, *balloons(_targets(far, picture, scale), box))
+    return (*marks, *balloons({m: (x * scale, y * scale) for m, (x, y) in targets.items()}, box))
 
 
-def _targets(far: Whole, picture: Seen, scale: float) -> dict[int, tuple[float, float]]:
+def _targets(far: Whole, picture: Seen) -> dict[int, Point]:
     """For each mark the roomiest seen point of the part of it that shows most."""
-    best: dict[int, tuple[float, tuple[float, float]]] = {}
+    best: dict[int, tuple[float, Point]] = {}
     for k, s in enumerate(far.standing):
         found = picture.roomiest(k)
         if found is not None and (s.mark not in best or found[0] > best[s.mark][0] + 1e-9):
             best[s.mark] = found
-    return {mark: (p[0] * scale, p[1] * scale) for mark, (_, p) in sorted(best.items())}
+    return {mark: p for mark, (_, p) in sorted(best.items())}
 
 
 def _traces(whole: Whole, far: Whole, joints: Sequence[Joint], picture: Seen) -> Iterator[Line]:
@@ -97,7 +100,7 @@ def _traces(whole: Whole, far: Whole, joints: Sequence[Joint], picture: Seen) ->
     t, r = np.array(TOWARD.unit()), np.array(right_of(TOWARD))
     axes = np.column_stack([r, np.cross(t, r), t])
     for j in joints:
-        if j.a not in place or j.b not in place:
+        if j.a not in place or j.b not in place or j.asked is not None:
             continue
         a, b = place[j.a], place[j.b]
         middle = _meeting(whole.standing[a], whole.standing[b])
@@ -110,18 +113,20 @@ def _traces(whole: Whole, far: Whole, joints: Sequence[Joint], picture: Seen) ->
         yield from _runs(points, shown)
 
 
-def _meeting(a: Standing, b: Standing) -> np.ndarray:  # type: ignore[type-arg]
+def _meeting(a: Standing, b: Standing) -> Floats:
     """The middle of the box that the boxes round two parts share."""
     p, q = a.points(), b.points()
     low, high = np.maximum(p.min(0), q.min(0)), np.minimum(p.max(0), q.max(0))
-    return np.asarray((low + high) / 2)
+    middle: Floats = (low + high) / 2
+    return middle
 
 
-def _shift(whole: Whole, far: Whole, k: int) -> np.ndarray:  # type: ignore[type-arg]
-    return np.array(far.standing[k].frame.origin) - np.array(whole.standing[k].frame.origin)
+def _shift(whole: Whole, far: Whole, k: int) -> Floats:
+    moved: Floats = np.array(far.standing[k].frame.origin) - np.array(whole.standing[k].frame.origin)
+    return moved
 
 
-def _runs(points: np.ndarray, shown: np.ndarray) -> Iterator[Line]:  # type: ignore[type-arg]
+def _runs(points: Floats, shown: Any) -> Iterator[Line]:
     """The stretches of a line of points that are seen."""
     start: int | None = None
     for k, is_seen in enumerate([*shown.tolist(), False]):

@@ -9,7 +9,8 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
-from solids.drawing.dimension import HEIGHT, leader, line_step
+from solids.drawing.dimension import HEIGHT
+from solids.drawing.leader import leader, line_step
 from solids.drawing.lettering import lettered
 from solids.drawing.sheet import Box, Dimension, Mark, Point, Text, bounds, shape, simple
 

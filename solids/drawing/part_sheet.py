@@ -13,6 +13,7 @@ from solids.drawing.board import NEAR, Board, board_of
 from solids.drawing.callouts import callouts, worked
 from solids.drawing.figures import Figures
 from solids.drawing.group import Group
+from solids.drawing.layout import laid_out
 from solids.drawing.linework import drawn as linework
 from solids.drawing.pack import Block, packed
 from solids.drawing.paper import Paper, Scale, frame, larger, scales
@@ -22,7 +23,7 @@ from solids.drawing.section import drawn as section_drawn
 from solids.drawing.sheet import Mark, Sheet, Text, bounds
 from solids.drawing.table import Column, column, table
 from solids.drawing.title import Heading, Style, title_block
-from solids.drawing.views import Views, laid_out, views_of
+from solids.drawing.views import Views, views_of
 from solids.kernel.projection import projected
 from solids.kernel.strokes import clean
 from solids.model.geometry import Vector
@@ -37,9 +38,7 @@ PICTURE = (38.0, 26.0)  # mm that the part in the round may be high
 ISO_DIRECTION = Vector(-1.0, -1.25, 1.1)
 
 
-def part_sheet(
-    group: Group, solid: Any, style: Style, measured: Sequence[Measure] = (), place: int = 1, count: int = 1
-) -> Sheet:
+def part_sheet(group: Group, solid: Any, style: Style, measured: Sequence[Measure] = ()) -> Sheet:
     """The sheet at the largest scale at which all of it fits, on larger paper where it fits at none."""
     figures = Figures(style.units)
     board = board_of(group.part, solid, worked(group.part))
@@ -51,7 +50,7 @@ def part_sheet(
     paper: Paper | None = style.paper
     while paper is not None:
         for scale in _scales(paper, board):
-            marks = _composed(group, board, views, picture, style, paper, scale, measured, (place, count))
+            marks = _composed(group, board, views, picture, style, paper, scale, measured)
             if marks is not None:
                 return Sheet(paper.width, paper.height, str(group.mark), group.name, tuple(marks))
         paper = larger(paper)
@@ -76,16 +75,13 @@ def _composed(
     paper: Paper,
     scale: Scale,
     measured: Sequence[Measure],
-    number: tuple[int, int],
 ) -> list[Mark] | None:
     """Everything on the sheet; None where it does not fit at this scale."""
     laid = laid_out(views, scale.ratio, paper.space.grown(-5.0))
     if laid is None:
         return None
     figures = views.figures
-    heading = Heading(
-        _title(group), f"part {group.mark}", "Part drawing", scale.text, _material(group, figures), *number
-    )
+    heading = Heading(_title(group), f"part {group.mark}", "Part drawing", scale.text, _material(group, figures))
     title, furniture = title_block(style, paper, heading)
     facts = table((Column("PART"), Column("", most=78.0)), list(_facts(group, board, figures, measured)), 2.5)
     notes = column([*_notes(group, board, views, figures), *laid.left, CAUTION], room=86.0)

@@ -12,10 +12,12 @@ import numpy as np
 import shapely
 import shapely.affinity
 
+from solids.drawing.angle import angular
 from solids.drawing.board import Board
 from solids.drawing.callouts.callout import Profile, Spot, Width
-from solids.drawing.dimension import Asked, Side, angular, beyond, leader, tiers
+from solids.drawing.dimension import Asked, Side, beyond, tiers
 from solids.drawing.figures import Figures
+from solids.drawing.leader import leader
 from solids.drawing.paper import Scale
 from solids.drawing.pens import FINE, HATCH, VISIBLE
 from solids.drawing.sheet import Dimension, Line, Mark, Path, Text, bounds, moved
@@ -223,7 +225,7 @@ def _dimensions(
 
 def _unique(asked: Sequence[Asked]) -> list[Asked]:
     """The same size between the same levels once."""
-    seen: dict[tuple[str, float, float, float, float], Asked] = {}
+    seen: dict[tuple[object, ...], Asked] = {}
     for a in asked:
         seen.setdefault((a.text, *(round(v, 3) for v in (*a.a, *a.b))), a)
     return list(seen.values())

@@ -8,12 +8,12 @@ from typing import NamedTuple
 import numpy as np
 
 from solids.drawing.details import check_bar
-from solids.drawing.dimension import spread
 from solids.drawing.figures import Figures
 from solids.drawing.lettering import lettered
 from solids.drawing.pack import Block, packed
 from solids.drawing.paper import PAPERS, frame
 from solids.drawing.pens import DIMENSION, FINE, VISIBLE
+from solids.drawing.running import spread
 from solids.drawing.sheet import Box, Line, Mark, Sheet, Text, bounds, rectangle
 from solids.drawing.title import HEIGHT, Heading, Style, title_block
 from solids.drawing.whole import Whole

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import io
 from collections.abc import Iterable, Iterator
+from functools import cache
 from html import escape
 from itertools import groupby
 
@@ -79,16 +80,22 @@ def _style() -> str:
 
 
 def _letters(marks: Iterable[Simple]) -> str:
-    """The font with no more letters than are used, so that the sheet looks the same everywhere."""
-    used = sorted({ord(c) for m in marks if isinstance(m, Text) for run in m.laid().runs for c in run.text})
+    """The font with the plain letters and whatever else is used, so that the sheet looks the same everywhere."""
+    used = {c for m in marks if isinstance(m, Text) for run in m.laid().runs for c in run.text}
+    return _font(frozenset(c for c in used if not c.isascii()))
+
+
+@cache
+def _font(more: frozenset[str]) -> str:
     options = subset.Options()
     options.layout_features = []
     options.notdef_outline = True
     options.recalc_timestamp = False
+    options.hinting = False
     options.drop_tables += ["GSUB", "GPOS", "GDEF", "kern", "FFTM"]
     font = TTFont(font_file(), recalcTimestamp=False)
     chooser = subset.Subsetter(options)
-    chooser.populate(unicodes=used)
+    chooser.populate(unicodes=[*range(32, 127), *sorted(map(ord, more))])
     chooser.subset(font)
     packed = io.BytesIO()
     font.save(packed)

@@ -7,17 +7,18 @@ leaves unsaid stays empty: no date is made up.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from solids.drawing.lettering import fitted
 from solids.drawing.paper import PAPERS, Paper
 from solids.drawing.pens import CENTRE, FRAME, RULE
-from solids.drawing.sheet import Arc, Box, Line, Mark, Path, Text, rectangle
+from solids.drawing.sheet import Arc, Box, Line, Mark, Path, Sheet, Text, rectangle
 from solids.units import Units
 
 Projection = Literal["first", "third"]
+NUMBER = "\ue002"  # stands for the sheet's number until all sheets are there; see `numbered`
 WIDTH, HEIGHT = 180.0, 38.0  # mm
 SMALL_PRINT = 1.8
 
@@ -61,8 +62,6 @@ class Heading:
     kind: str
     scale: str
     material: str = ""
-    place: int = 1
-    count: int = 1
 
 
 def title_block(style: Style, paper: Paper, heading: Heading) -> tuple[Box, list[Mark]]:
@@ -86,7 +85,7 @@ def title_block(style: Style, paper: Paper, heading: Heading) -> tuple[Box, list
         (136, 8.5, 44, 8.5, "Identification number", number, 2.5),
         (136, 0, 10, 8.5, "Rev.", style.word("revision"), 2.5),
         (146, 0, 18, 8.5, "Date of issue", style.word("date"), 2.5),
-        (164, 0, 16, 8.5, "Sheet", f"{heading.place}/{heading.count}", 2.5),
+        (164, 0, 16, 8.5, "Sheet", NUMBER, 2.5),
     ):
         marks += _cell(Box(x, y, x + wide, y + high).moved(box.left, box.bottom), label, value, height)
     marks += _title(style, heading, box)
@@ -129,4 +128,15 @@ def _symbol(style: Style, cell: Box) -> list[Mark]:
         Arc((rings, y), 3.2, RULE),
         Line((rings - 4.2, y), (rings + 4.2, y), CENTRE),
         Line((rings, y - 4.0), (rings, y + 4.0), CENTRE),
+    ]
+
+
+def numbered(sheets: Sequence[Sheet]) -> list[Sheet]:
+    """The sheets with their place among all in their title blocks."""
+
+    def with_number(mark: Mark, told: str) -> Mark:
+        return replace(mark, text=told) if isinstance(mark, Text) and mark.text == NUMBER else mark
+
+    return [
+        replace(s, marks=tuple(with_number(m, f"{k + 1}/{len(sheets)}") for m in s.marks)) for k, s in enumerate(sheets)
     ]

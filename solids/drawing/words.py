@@ -120,8 +120,8 @@ def face_words(board: Board, box: Box, drawn: Sequence[Mark]) -> list[Mark]:
 def _somewhere(group: Sequence[Any], box: Box, drawn: Sequence[Mark]) -> list[Mark]:
     own = bounds(group)
     tree = shapely.STRtree([shape(m) for m in simple(drawn)])
-    x, y = np.meshgrid(np.linspace(box.left, box.right, 41)[1:-1], np.linspace(box.bottom, box.top, 25)[1:-1])
-    x, y = x.ravel(), y.ravel()
+    across, up = np.linspace(box.left, box.right, 41)[1:-1], np.linspace(box.bottom, box.top, 25)[1:-1]
+    x, y = (v.ravel() for v in np.meshgrid(across, up))
     boxes = shapely.box(x + own.left - 1.5, y + own.bottom - 1.2, x + own.right + 1.5, y + own.top + 1.2)
     fits = (x + own.left > box.left) & (x + own.right < box.right)
     fits &= (y + own.bottom > box.bottom) & (y + own.top < box.top)

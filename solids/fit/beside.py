@@ -20,12 +20,16 @@ Pieces: TypeAlias = list[tuple[int, Floats]]  # convex pieces of what moves: the
 
 @dataclass(frozen=True, slots=True)
 class Still:
-    """What stands in the way or beside it: `part` is its number, -1 for what is only in the room."""
+    """What stands in the way or beside it: `part` is its number, -1 for what is only in the room.
+
+    What `yields` is another drawer or door that is open and may be shut first.
+    """
 
     name: str
     part: int
     mesh: Any
     opened: bool = False
+    yields: bool = False
 
 
 def length_of(motion: Motion) -> float:

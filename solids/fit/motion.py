@@ -30,13 +30,17 @@ STEPS = 3000  # tries for one body
 
 @dataclass(frozen=True, slots=True)
 class Meeting:
-    """The first contact: `at` mm or degrees of the way, between a part and what is called `other`; `depth` in mm."""
+    """The first contact: `at` mm or degrees of the way, between a part and what is called `other`; `depth` in mm.
+
+    `yields` where it is only met while it is open, and may be shut first.
+    """
 
     at: float
     part: int
     other: str
     other_part: int
     opened: bool
+    yields: bool
     depth: float
     point: Vector
 
@@ -68,16 +72,19 @@ def _way(dry: DryFit, body: Body, bodies: tuple[Body, ...], convex: dict[int, li
     low, high = _reach(pieces, body.motion)
     still = [s for s in _standing(dry, body, bodies) if _overlap(s, low, high)]
     whole = length_of(body.motion)
-    search = _Search(dry, body.motion, pieces, still)
-    found = search.first()
+    found, unsure = None, 0.0
+    for yields in (False, True):  # what is there in any case, then what may be shut first
+        search = _Search(dry, body.motion, pieces, [s for s in still if s.yields == yields])
+        found = found or search.first()
+        unsure = max(unsure, search.unsure * whole)
     clear, beside = clearance(dry, body.motion, pieces, still) if asked else (None, "")
-    return Way(body, whole, found, clear, beside, search.unsure * whole)
+    return Way(body, whole, found, clear, beside, unsure)
 
 
 def _standing(dry: DryFit, body: Body, bodies: tuple[Body, ...]) -> Iterator[Still]:
     """All that a body could meet: parts that stand, other bodies shut and open, and what is in the room.
 
-    A drawer behind a door is no fault: the door is opened first.
+    A drawer behind a door is no fault: the door is opened first, and so it can't be shut to make way.
     """
     doors = {p for b in bodies if isinstance(b.motion, Swing) and isinstance(body.motion, Slide) for p in b.parts}
     for i, part in enumerate(dry.piece.parts):
@@ -88,7 +95,8 @@ def _standing(dry: DryFit, body: Body, bodies: tuple[Body, ...]) -> Iterator[Sti
             i = dry.number[id_]
             frame = other.motion.at(1.0)
             move = np.column_stack([np.array([frame.x, frame.y, frame.z]).T, frame.origin])
-            yield Still(id_, i, dry.scene.world(i).transform(move), opened=True)
+            yields = not (isinstance(body.motion, Slide) and isinstance(other.motion, Swing))
+            yield Still(id_, i, dry.scene.world(i).transform(move), opened=True, yields=yields)
     for obstacle in dry.piece.room:
         yield Still(obstacle.name, -1, box_mesh(obstacle.low, obstacle.high))
 
@@ -186,7 +194,8 @@ class _Search:
         box = np.asarray(common.bounding_box()).reshape(2, 3)
         point = Vector(*((box[0] + box[1]) / 2).tolist())
         depth = self._depth(part, still, end)
-        return Meeting(float(start * length_of(self.motion)), part, still.name, still.part, still.opened, depth, point)
+        at = float(start * length_of(self.motion))
+        return Meeting(at, part, still.name, still.part, still.opened, still.yields, depth, point)
 
     def _depth(self, part: int, still: Still, start: float) -> float:
         """How far the two would sink into each other, were the way gone to its end: across it, where it is straight."""

@@ -80,7 +80,8 @@ def _turned(dry: DryFit, base: Planes, c: Contact, part: int, setting: Setting) 
     """How far a bevel's face turns about the line of its corner; degrees for one degree."""
     face = c.host.face if c.host.part == part else c.guest.face
     key = lasting(dry, part, int(dry.scene.source[face]))
-    here, there = base.of(key), with_part(base, part, setting, HAIR).of(key)
+    changed = next(iter(setting.off_by(dry.part(part), HAIR)))
+    here, there = base.of(key), with_part(base, part, changed).of(key)
     if here is None or there is None:
         return 0.0
     turn = np.cross(here[0], there[0])

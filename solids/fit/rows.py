@@ -51,8 +51,8 @@ class Row:
         return max(0.0, self.least - self.value, self.value - self.most)
 
 
-def rows_of(dry: DryFit, parts: set[int]) -> list[Row]:
-    """The rows that involve any of the given parts."""
+def rows_of(dry: DryFit, parts: set[int], every_corner: bool = False) -> list[Row]:
+    """The rows that involve any of the given parts; where a gap is even, at one corner of it or at every one."""
     trenches: dict[tuple[int, int, int], list[Contact]] = defaultdict(list)
     rows: list[Row] = []
     for c in dry.contacts:
@@ -60,19 +60,21 @@ def rows_of(dry: DryFit, parts: set[int]) -> list[Row]:
             continue
         if c.meeting == "wall":
             trenches[c.host.part, c.host.tool, c.guest.part].append(c)
-        rows += _single(dry, c)
+        rows += _single(dry, c, every_corner)
     for walls in trenches.values():
         rows += _widths(dry, walls)
     return rows + _steps(dry, parts)
 
 
-def _single(dry: DryFit, c: Contact) -> list[Row]:
-    """One gap, or one at each end where it is not even."""
+def _single(dry: DryFit, c: Contact, every_corner: bool) -> list[Row]:
+    """One gap, or one at each end where it is not even; at every corner where that is asked for."""
     corners, gaps = corners_of(dry, c)
     least, most = _bounds(dry, c)
     picks = [int(np.argmin(gaps)), int(np.argmax(gaps))]
     if float(np.ptp(gaps)) < 1e-6:
         picks = picks[:1]
+    if every_corner:
+        picks = list(range(len(gaps)))
     return [Row(c.parts, (_term(dry, c, corners[k]),), float(gaps[k]), least, most) for k in picks]
 
 

@@ -9,14 +9,14 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from solids.kernel.faces import FaceSet, faces_of
+from solids.kernel.faces import FaceSet, faces_of_all
 from solids.kernel.mesh import TOOL, Floats, Ints, manifold_of
 from solids.kernel.shape import Shape, names, shape_of
 from solids.model.part import Made, Part
 from solids.model.piece import Piece
 
 Polygons = NDArray[Any]
-BLANK = -1
+AT_ONCE = 1000  # shapes whose faces are worked out together, so that memory stays flat
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,15 +98,14 @@ class Scene:
 def solids_of(parts: tuple[Part, ...], known: dict[str, Solid] | None = None) -> tuple[Solid, ...]:
     """The solid of each part; parts of the same wood share one mesh."""
     known = {} if known is None else known
-    out = []
-    for part in parts:
-        shape = shape_of(part)
-        solid = known.get(shape.key)
-        if solid is None:
-            mesh = manifold_of(shape)
-            solid = known[shape.key] = Solid(shape, mesh, faces_of(shape, mesh))
-        out.append(Solid(shape, solid.mesh, solid.faces))
-    return tuple(out)
+    shapes = [shape_of(part) for part in parts]
+    new = list({s.key: s for s in shapes if s.key not in known}.values())
+    for start in range(0, len(new), AT_ONCE):
+        some = new[start : start + AT_ONCE]
+        meshes = [manifold_of(s) for s in some]
+        for shape, mesh, faces in zip(some, meshes, faces_of_all(some, meshes), strict=True):
+            known[shape.key] = Solid(shape, mesh, faces)
+    return tuple(Solid(s, known[s.key].mesh, known[s.key].faces) for s in shapes)
 
 
 def scene_of(piece: Piece, solids: tuple[Solid, ...] | None = None) -> Scene:

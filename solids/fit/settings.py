@@ -29,11 +29,12 @@ class Setting:
         """What a maker calls it: `side.rabbet_rear.depth`."""
         return ".".join(word for word in (self.part, self.cut, self.field) if word)
 
-    def off_by(self, part: Part, amount: float) -> Part:
-        """The part with this number off by so much."""
+    def off_by(self, part: Part, amount: float) -> Iterator[Part]:
+        """The part with this number off by so much: of a size, all of it at the one end, then all at the other."""
         if self.cut:
-            return recut(part, self.cut, self.field, self.value + amount)
-        return resized(part, self.field, self.value + amount)
+            yield recut(part, self.cut, self.field, self.value + amount)
+        else:
+            yield from (resized(part, self.field, self.value + amount, high) for high in (False, True))
 
 
 def settings_of(part: Part, true_to: TrueTo) -> Iterator[Setting]:

@@ -3,7 +3,7 @@
 Each number that is set at the bench is changed by a hair, and the planes of its
 part are worked out again: that gives the slope of every gap that should close.
 Errors are small, so a gap goes with them in a straight line. The worst case is
-the sum of all slopes times their errors; what comes of errors that are anything
+the sum of all slopes times their errors, a part's own at the end in question; what comes of errors that are anything
 up to those, each as likely as the next and none knowing of another, is sampled.
 """
 
@@ -16,18 +16,22 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from solids.fit.dryfit import DryFit
-from solids.fit.facing import facing, gap_at
-from solids.fit.rows import FREE, Key, Planes, Row, Term, lasting, rows_of
+from solids.fit.facing import Facing, facing, gap_at
+from solids.fit.rows import Key, Planes, Row, Term, lasting, rows_of
 from solids.fit.settings import Setting, settings_of
 from solids.kernel.mesh import Floats
+from solids.kernel.shape import names
 from solids.model.finding import Place
+from solids.model.part import Part
 from solids.model.piece import Joint
 from solids.model.shop import TrueTo
 
 HAIR = 1e-4  # mm or degrees: the change by which slopes are measured
+NOISE = 1e-6  # mm
 FLAT = 1e-6  # mm for each mm or degree: less is no slope
 SAMPLES = 4000
 SEED = 20_260  # any number: the same every time, so that two runs say the same
+SAWN = ("face",)  # what a bevel leaves: nothing but a gap to its other half
 USUAL = 0.95  # of all pieces that come out within what is told as usual
 
 
@@ -67,7 +71,7 @@ class Spread:
 
 
 def tolerance(dry: DryFit, true_to: TrueTo) -> tuple[Spread, ...]:
-    """The spread of every gap that should close, one for each two cuts or faces that meet, the widest first."""
+    """The spread of every gap that should close, one for each two faces that meet, the least sure first."""
     rows = [*_rows(dry), *_reveals(dry)]
     slopes = _slopes(dry, [row for row, _ in rows], true_to)
     widest: dict[tuple[str, ...], Spread] = {}
@@ -78,34 +82,38 @@ def tolerance(dry: DryFit, true_to: TrueTo) -> tuple[Spread, ...]:
         key = (spread.what, *spread.parts, *spread.cuts)
         if key not in widest or spread.worst > widest[key].worst:
             widest[key] = spread
-    return tuple(sorted(widest.values(), key=lambda s: (-round(s.worst, 6), s.parts, s.cuts)))
+    return tuple(sorted(widest.values(), key=lambda s: (s.closes, -round(s.worst, 6), s.parts, s.cuts)))
 
 
 def _rows(dry: DryFit) -> Iterator[tuple[Row, Joint | None]]:
-    """The gaps that should close."""
-    for row in rows_of(dry, set(range(len(dry.piece.parts)))):
-        if row.most < FREE:
+    """The gaps that should close, and do as planned: what does not, the check tells; what floats need not."""
+    for row in rows_of(dry, set(range(len(dry.piece.parts))), every_corner=True):
+        if row.most < dry.limits.loose.most and row.off < NOISE:
             yield row, None
 
 
 def _reveals(dry: DryFit) -> Iterator[tuple[Row, Joint | None]]:
-    """The gaps that should stay as wide as they were asked for."""
+    """The gaps that should stay as wide as they were asked for, at their narrowest and at their widest."""
     for joint in (j for j in dry.piece.joints if j.kind == "reveal" and j.asked is not None):
         i, j, asked = dry.number[joint.a], dry.number[joint.b], joint.asked or 0.0
         found = facing(dry.scene, (np.array([i]), np.array([j])), asked + dry.limits.near, dry.limits.angle)
         if not len(found):
             continue
         k = int(np.argmin(np.round(np.abs((found.least + found.greatest) / 2 - asked), 6)))
-        one = found.take(np.array([k]))
-        corners, _ = one.corners()
-        faces = [np.repeat(f, len(corners)) for f in (one.a, one.b)]
-        gaps = gap_at(dry.scene, *faces, np.repeat(one.along, len(corners), axis=0), corners)
-        keys = [lasting(dry, int(dry.scene.part[f]), int(dry.scene.source[f])) for f in (one.a[0], one.b[0])]
-        for n in {int(np.argmin(gaps)), int(np.argmax(gaps))}:
-            point, along = (tuple(v.tolist()) for v in (corners[n], one.along[0]))
-            term = Term(keys[0], keys[1], point, along)
+        for term, gap in _ends(dry, found.take(np.array([k]))):
             band = dry.limits.reveal
-            yield Row((i, j), (term,), float(gaps[n]), asked - band, asked + band), joint
+            yield Row((i, j), (term,), gap, asked - band, asked + band), joint
+
+
+def _ends(dry: DryFit, one: Facing) -> Iterator[tuple[Term, float]]:
+    """A facing pair where its gap is the least, and where it is the greatest."""
+    corners, k = one.corners()
+    gaps = gap_at(dry.scene, one.a[k], one.b[k], one.along[k], corners)
+    a, b = (lasting(dry, int(dry.scene.part[f]), int(dry.scene.source[f])) for f in (one.a[0], one.b[0]))
+    x, y, z = one.along[0].tolist()
+    for n in {int(np.argmin(gaps)), int(np.argmax(gaps))}:
+        p, q, r = corners[n].tolist()
+        yield Term(a, b, (p, q, r), (x, y, z)), float(gaps[n])
 
 
 def _slopes(dry: DryFit, rows: list[Row], true_to: TrueTo) -> list[list[tuple[Setting, float]]]:
@@ -119,18 +127,25 @@ def _slopes(dry: DryFit, rows: list[Row], true_to: TrueTo) -> list[list[tuple[Se
     found: list[list[tuple[Setting, float]]] = [[] for _ in rows]
     for i, own in of_part.items():
         for setting in settings_of(dry.part(i), true_to):
-            planes = with_part(base, i, setting, HAIR)
+            changed = [with_part(base, i, part) for part in setting.off_by(dry.part(i), HAIR)]
             for n in own:
-                there, value = planes.value(rows[n]), here[n]
-                if there is not None and value is not None and abs(there - value) > FLAT * HAIR:
-                    found[n].append((setting, (there - value) / HAIR))
+                slope = _steepest(rows[n], here[n], changed)
+                if abs(slope) > FLAT:
+                    found[n].append((setting, slope))
     return found
 
 
-def with_part(base: Planes, i: int, setting: Setting, amount: float) -> Planes:
-    """The planes of a piece with one number of one part off by so much; those of the other parts are kept."""
+def _steepest(row: Row, here: float | None, changed: list[Planes]) -> float:
+    """The slope of a row: where an error may fall at either end, of the end where this row is."""
+    values = [planes.value(row) for planes in changed]
+    slopes = [(v - here) / HAIR for v in values if v is not None and here is not None]
+    return max(slopes, key=abs, default=0.0)
+
+
+def with_part(base: Planes, i: int, part: Part) -> Planes:
+    """The planes of a piece with one part otherwise; those of the other parts are kept."""
     parts = list(base.piece.parts)
-    parts[i] = setting.off_by(parts[i], amount)
+    parts[i] = part
     planes = Planes(replace(base.piece, parts=tuple(parts)))
     planes.known = {j: known for j, known in base.known.items() if j != i}
     return planes
@@ -151,7 +166,8 @@ def _spread(dry: DryFit, row: Row, joint: Joint | None, slopes: list[tuple[Setti
     what, cuts = _called(dry, row, joint)
     parts = tuple(dry.part(i).id for i in row.parts)
     least = row.least if is_held else 0.0
-    return Spread(what, parts, cuts, row.value, least, row.most, worst, usual, float(within.mean()), needs, tuple(slopes))
+    closes = float(within.mean())
+    return Spread(what, parts, cuts, row.value, least, row.most, worst, usual, closes, needs, tuple(slopes))
 
 
 def sampled(errors: Floats) -> Floats:
@@ -163,18 +179,30 @@ def sampled(errors: Floats) -> Floats:
 
 def _called(dry: DryFit, row: Row, joint: Joint | None) -> tuple[str, tuple[str, ...]]:
     """What kind of gap it is, and the cuts that it lies between."""
-    cuts = tuple(dict.fromkeys(c for term in row.terms for key in (term.a, term.b) if (c := _cut(dry, key))))
+    faces = [f for term in row.terms for key in (term.a, term.b) if (f := _made(dry, key)) is not None]
+    cuts = tuple(dict.fromkeys(cut for cut, _ in faces))
     if joint is not None:
         return "reveal", cuts
-    return ("width" if len(row.terms) > 1 else "gap"), cuts
+    if len(row.terms) > 1:
+        return "width", cuts
+    roles = [role for _, role in faces if role not in SAWN]
+    return (roles[0] if roles else "step" if _is_step(dry, row) else "gap"), cuts
 
 
-def _cut(dry: DryFit, key: Key) -> str:
-    """The cut that a face came from; nothing for a side of the blank."""
-    part, order, _ = key
-    tools = dry.scene.solids[part].shape.tools
-    tool = next((t for t in tools if t.order == order - 1), None)
-    return f"{dry.part(part).id}.{dry.part(part).cuts[tool.cut].name}" if tool and order else ""
+def _made(dry: DryFit, key: Key) -> tuple[str, str] | None:
+    """The cut that a face came from, and what it is in it; None for a side of the blank."""
+    part, order, side = key
+    tool = next((t for t in dry.scene.solids[part].shape.tools if order and t.order == order - 1), None)
+    if tool is None:
+        return None
+    words = names(tool.waste)
+    role = words[side] if side < len(words) else words[0]
+    return f"{dry.part(part).id}.{dry.part(part).cuts[tool.cut].name}", role
+
+
+def _is_step(dry: DryFit, row: Row) -> bool:
+    """Whether its two faces look the same way."""
+    return (row.least, row.most) == (-dry.limits.step, dry.limits.step)
 
 
 def place_of(dry: DryFit, setting: Setting) -> Place | None:

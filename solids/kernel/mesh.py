@@ -9,37 +9,95 @@ stay exact where a round tool goes right through flat wood.
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import Any, NamedTuple
 
 import manifold3d
 import numpy as np
 from numpy.typing import NDArray
 
 from solids.kernel.shape import Shape, is_square
-from solids.model.geometry import AXES, Bore, Corner, Frame, Plane, Prism, Vector, arc, sides
+from solids.model.geometry import AXES, Bore, Corner, Frame, Plane, Prism, Vector, Waste, arc, sides
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 SAGITTA = 0.0075  # mm between an arc and its chord, at most; equal areas put two thirds of it inside
 MOST_CHORDS = 360
+CLEAR = 0.01  # mm between the boxes of two tools that can be taken at once
+SLANTED = 2
 TOOL = 4096  # face number = tool * TOOL + side; tool 0 is the blank
 
 
+class Surface(NamedTuple):
+    """A closed surface: points (n, 3), triangles (t, 3), and the face number of each triangle (t,)."""
+
+    points: Floats
+    triangles: Ints
+    face: Ints
+
+
 def manifold_of(shape: Shape) -> Any:
-    """The finished part: the blank less its tools, one after another, the squarest first.
+    """The finished part: the blank less its tools, the squarest first.
 
     Where walls of two tools lie back to back in one plane, a skin without
     thickness stays if they are a rounding error apart. Square tools leave
     corners just where the numbers say; slanted ones, which don't, come after.
     """
-    low, high = bounds(shape.blank)
-    order = sorted(range(len(shape.tools)), key=lambda k: _slant(shape.tools[k].waste))
-    solid = _made(shape.blank, 0, low, high)
-    for k in order:
-        solid = solid - _made(shape.tools[k].waste, k + 1, low, high)
+    blank = _surface(shape.blank, 0)
+    solid = _solid([blank])
+    for tools in _at_once(shape, blank.points.min(0), blank.points.max(0)):
+        solid = solid - _solid(tools)
         solid.num_tri()  # asking makes it now: differences put off are made as one, and skins with them
     return solid
+
+
+def tool_mesh(waste: Waste, low: Floats, high: Floats) -> Any:
+    """What a tool takes out of the room about a box."""
+    return _solid([_surface(_blocked(waste, low, high), 1)])
+
+
+class _Group:
+    """Tools that stand clear of each other, so that to take all at once is to take one after another."""
+
+    def __init__(self, slant: int) -> None:
+        self.slant = slant
+        self.tools: list[Surface] = []
+        self.boxes: list[list[float]] = []
+
+    def takes(self, slant: int, box: list[float]) -> bool:
+        """Whether a tool of that slant may join; its box is three least and three greatest coordinates."""
+        return slant == self.slant and slant != SLANTED and all(_is_clear(box, b) for b in self.boxes)
+
+
+def _is_clear(a: list[float], b: list[float]) -> bool:
+    return any(a[k] > b[k + 3] + CLEAR or b[k] > a[k + 3] + CLEAR for k in range(3))
+
+
+def _at_once(shape: Shape, low: Floats, high: Floats) -> list[list[Surface]]:
+    """A part's tools, in the order in which they are taken, those together that can be."""
+    groups: list[_Group] = []
+    slants = [_slant(t.waste) for t in shape.tools]
+    for k in sorted(range(len(slants)), key=slants.__getitem__):
+        tool = _surface(_blocked(shape.tools[k].waste, low, high), k + 1)
+        box = [*tool.points.min(0).tolist(), *tool.points.max(0).tolist()]
+        group = next((g for g in groups if g.takes(slants[k], box)), None)
+        if group is None:
+            group = _Group(slants[k])
+            groups.append(group)
+        group.tools.append(tool)
+        group.boxes.append(box)
+    return [g.tools for g in groups]
+
+
+def _solid(surfaces: list[Surface]) -> Any:
+    """Surfaces that stand clear of each other as one manifold."""
+    counts = np.cumsum([0, *(len(s.points) for s in surfaces)])
+    points = np.concatenate([s.points for s in surfaces])
+    triangles = np.concatenate([s.triangles + n for s, n in zip(surfaces, counts[:-1], strict=True)])
+    face = np.concatenate([s.face for s in surfaces])
+    return manifold3d.Manifold(
+        manifold3d.Mesh64(points, triangles.astype(np.uint64), face_id=face.astype(np.uint64))
+    )
 
 
 def box_mesh(low: Vector, high: Vector) -> Any:
@@ -48,26 +106,27 @@ def box_mesh(low: Vector, high: Vector) -> Any:
     return manifold3d.Manifold.cube(size).translate(tuple(low))
 
 
-def _slant(waste: Plane | Prism | Bore) -> int:
-    """0 where all sides are square to the bench, 1 where some are round about a square axis, else 2."""
+def _slant(waste: Waste) -> int:
+    """0 where all sides are square to the bench, 1 where some are round about a square axis, else SLANTED."""
     if isinstance(waste, Plane):
-        return 0 if max(abs(c) for c in waste.normal) == 1.0 else 2
+        return 0 if max(abs(c) for c in waste.normal) == 1.0 else SLANTED
     if isinstance(waste, Bore):
         square = max(abs(c) for c in waste.axis) == 1.0 and waste.radius == waste.far_radius
-        return 1 if square else 2
+        return 1 if square else SLANTED
     slopes = any(not p.bulge and p.a != q.a and p.b != q.b for p, q in sides(waste.outline))
     if slopes or not is_square(waste.frame):
-        return 2
+        return SLANTED
     return 1 if any(c.bulge for c in waste.outline) else 0
 
 
-def _made(waste: Plane | Prism | Bore, tool: int, low: Floats, high: Floats) -> Any:
-    if isinstance(waste, Plane):
-        waste = half_space(waste, low, high)
+def _surface(waste: Prism | Bore, tool: int) -> Surface:
+    """The surface of the blank (tool 0) or of a tool, its faces numbered."""
     points, triangles, side = _bored(waste) if isinstance(waste, Bore) else _swept(waste)
-    face = (side + tool * TOOL).astype(np.uint64)
-    mesh = manifold3d.Mesh64(points, triangles.astype(np.uint64), face_id=face)
-    return manifold3d.Manifold(mesh)
+    return Surface(points, triangles, side + tool * TOOL)
+
+
+def _blocked(waste: Waste, low: Floats, high: Floats) -> Prism | Bore:
+    return half_space(waste, low, high) if isinstance(waste, Plane) else waste
 
 
 def bounds(prism: Prism) -> tuple[Floats, Floats]:
@@ -124,13 +183,12 @@ def _swept(prism: Prism) -> tuple[Floats, Ints, Ints]:
     """Points, triangles and the side of each triangle: outline sides, then floor, then lid."""
     flat, side = _flat(prism)
     n, count = len(flat), len(prism.outline)
-    if n == 4 and count == 4:
-        cap = np.array([[0, 1, 2], [0, 2, 3]], np.int64)
-    else:
-        cap = np.asarray(manifold3d.triangulate([flat])).reshape(-1, 3).astype(np.int64)
     low = np.column_stack([flat, np.zeros(n)])
     high = np.column_stack([flat, np.full(n, prism.depth)])
     points = placed(np.concatenate([low, high]), prism.frame)
+    if n == 4 and count == 4:
+        return points, *_BOX
+    cap = np.asarray(manifold3d.triangulate([flat])).reshape(-1, 3).astype(np.int64)
     return points, _skin(n, cap), _skin_sides(cap, side, count, count + 1)
 
 
@@ -143,6 +201,10 @@ def _skin(n: int, cap: Ints) -> Ints:
 
 def _skin_sides(cap: Ints, side: Ints, floor: int, lid: int) -> Ints:
     return np.concatenate([np.full(len(cap), floor), np.full(len(cap), lid), side, side])
+
+
+_CAP = np.array([[0, 1, 2], [0, 2, 3]], np.int64)
+_BOX = _skin(4, _CAP), _skin_sides(_CAP, np.arange(4), 4, 5)  # triangles and sides of everything with four corners
 
 
 def _bored(bore: Bore) -> tuple[Floats, Ints, Ints]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import hashlib
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from solids.cuts import wastes
 from solids.model.geometry import STILL, Bore, Corner, Frame, Plane, Prism, Vector, Waste, arc, outline_area, sides
-from solids.model.part import Part
+from solids.model.part import Blank, Cut, Made, Part
 
 OVER = 1.0  # mm that a tool's side flush with the blank's surface is pushed beyond it
 SAME = 1e-6  # mm: planes nearer than this are one plane
@@ -38,12 +39,18 @@ class Shape:
 
 def shape_of(part: Part) -> Shape:
     """The part's wood on the bench."""
-    to_bench = STILL.seen_from(part.blank.bench())
-    blank = clean(part.blank.prism().moved(to_bench))
-    assert isinstance(blank, Prism)
-    support = supporting_planes(blank)
+    return _cut(part.blank, tuple(m.cut for m in part.cuts))
+
+
+@lru_cache(maxsize=8192)
+def _cut(blank: Blank, cuts: tuple[Cut, ...]) -> Shape:
+    """A blank with cuts, on the bench; kept, for most parts have their like, and most trials leave most as they are."""
+    to_bench = STILL.seen_from(blank.bench())
+    wood = clean(blank.prism().moved(to_bench))
+    assert isinstance(wood, Prism)
+    support = supporting_planes(wood)
     tools: list[Tool] = []
-    for k, made in wastes(part.blank, part.cuts):
+    for k, made in wastes(blank, [Made("", c) for c in cuts]):
         for waste in made:
             moved = clean(waste.moved(to_bench))
             if isinstance(moved, Prism) and outline_area(moved.outline) < SAME:
@@ -51,7 +58,7 @@ def shape_of(part: Part) -> Shape:
             tools.append(Tool(proud(moved, support) if isinstance(moved, Prism) else moved, k, len(tools)))
     # In one order whatever the spec's: two walls of a ring are one wood, though their miters are listed crosswise.
     tools.sort(key=lambda t: _numbers(t.waste))
-    return Shape(blank, tuple(tools), _key(blank, tools))
+    return Shape(wood, tuple(tools), _key(wood, tools))
 
 
 def _key(blank: Prism, tools: list[Tool]) -> str:
@@ -116,13 +123,24 @@ def planes(waste: Waste) -> list[Plane | None]:
         end = waste.start.plus(waste.axis.times(waste.depth))
         floor = Plane.through(end, waste.axis, "floor") if waste.far_radius else None
         return [None, Plane.through(waste.start, waste.axis.times(-1), "mouth"), floor]
+    return _prism_planes(waste)
+
+
+def _prism_planes(prism: Prism) -> list[Plane | None]:
+    """Of each side of the outline, then the floor and the lid. Written out in numbers: all parts' sides pass here."""
+    x, y, z, o = prism.frame
     out: list[Plane | None] = []
-    f = waste.frame
-    for (p, q), name in zip(sides(waste.outline), waste.names, strict=False):
-        n = f.direction(Vector(q.b - p.b, p.a - q.a, 0.0))
-        out.append(None if p.bulge else Plane.through(f.point(Vector(p.a, p.b, 0.0)), n, name))
-    out.append(Plane.through(f.origin, f.z.times(-1), waste.names[-2]))
-    out.append(Plane.through(f.point(Vector(0.0, 0.0, waste.depth)), f.z, waste.names[-1]))
+    for (p, q), name in zip(sides(prism.outline), prism.names, strict=False):
+        if p.bulge:
+            out.append(None)
+            continue
+        a, b = q.b - p.b, p.a - q.a
+        k = 1 / math.sqrt(a * a + b * b)
+        n = Vector((x.x * a + y.x * b) * k, (x.y * a + y.y * b) * k, (x.z * a + y.z * b) * k)
+        out.append(Plane(n, n.dot(o) + (a * p.a + b * p.b) * k, name))
+    depth = z.dot(o)
+    out.append(Plane(z.times(-1), -depth, prism.names[-2]))
+    out.append(Plane(z, depth + prism.depth, prism.names[-1]))
     return out
 
 

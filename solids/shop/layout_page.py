@@ -5,21 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from reportlab.lib import colors
-from reportlab.lib.units import mm
-from reportlab.platypus import Flowable
-
 from solids.lumber.layout import Laid, Layout, Placed
 from solids.lumber.rough import Cutting
 from solids.lumber.sawing import Box, SawCut, Sawn, box_of, sawn
 from solids.model.marks import general
 from solids.shop.alike import Bench
-from solids.shop.pages import BOLD, INK, PALE, PLAIN, RULE, TICK, WARN, Paper, paragraph
+from solids.shop.pages import BOLD, INK, MM, PALE, PLAIN, RULE, TICK, WARN, WOOD, Paper, Picture, paragraph
 from solids.shop.stock_list import GlueUp, StockRow, glue_ups, stock_list
 from solids.shop.words import Words
 
-TALLEST = 120 * mm  # a board on the page
-WOOD = colors.HexColor("#f3e3c3")
+TALLEST = 120 * MM  # a board on the page
 
 
 def layout_paper(bench: Bench, layouts: tuple[Layout, ...], words: Words) -> Paper:
@@ -127,7 +122,7 @@ def _marks(bench: Bench, cuttings: Sequence[Cutting]) -> str:
     return ", ".join(f"{mark} {named[mark]}" for mark in sorted(named))
 
 
-def _told(order: Sawn, w: Words) -> list[Flowable]:
+def _told(order: Sawn, w: Words) -> list[Any]:
     cuts = "; ".join(f"{k + 1} {_cut(c, w)}" for k, c in enumerate(order.cuts))
     kept = "; ".join(f"W {w.size(o.width)} x L {w.size(o.length)}" for o in order.offcuts) or "none"
     told = [f"Used: {order.used * 100:.0f} %. Offcuts to keep: {kept}."]
@@ -138,20 +133,16 @@ def _cut(cut: SawCut, w: Words) -> str:
     return f"{'rip' if cut.rip else 'crosscut'} {w.size(cut.size)}"
 
 
-class BoardDrawing(Flowable):  # type: ignore[misc]
+class BoardDrawing(Picture):
     """One board to scale, its length from left to right."""
 
     def __init__(self, laid: Laid, order: Sawn, bench: Bench, words: Words, room: float) -> None:
-        super().__init__()
         self.laid, self.order, self.bench, self.words = laid, order, bench, words
         self.scale = min((room - 2) / laid.board.length, TALLEST / laid.board.width)
-        self.width, self.height = laid.board.length * self.scale, laid.board.width * self.scale
+        super().__init__(laid.board.length * self.scale, laid.board.width * self.scale)
 
-    def wrap(self, *_: float) -> tuple[float, float]:
-        return self.width, self.height + 3
-
-    def draw(self) -> None:
-        canvas: Any = self.canv
+    def paint(self, canvas: Any) -> None:
+        """The board, its offcuts, its pieces and the cuts between them."""
         canvas.setStrokeColor(INK)
         canvas.setFillColor(PALE)
         canvas.setLineWidth(1.0)

@@ -23,12 +23,20 @@ from solids.units import Units
 PLAIN, BOLD = "Bench", "Bench-Bold"
 TICK = "\u2610"  # an empty box
 INK, PALE, RULE = colors.HexColor("#1a1a1a"), colors.HexColor("#efece6"), colors.HexColor("#8a8578")
-WARN = colors.HexColor("#8c1d04")
+WARN, WOOD = colors.HexColor("#8c1d04"), colors.HexColor("#f3e3c3")
+MM = float(mm)  # points in a millimetre
 
 
 def _style(name: str, size: float, font: str = PLAIN, before: float = 0.0, colour: Any = INK) -> ParagraphStyle:
     return ParagraphStyle(
-        name, fontName=font, fontSize=size, leading=size * 1.25, spaceBefore=before, textColor=colour, wordWrap="LTR"
+        name,
+        fontName=font,
+        fontSize=size,
+        leading=size * 1.25,
+        spaceBefore=before,
+        textColor=colour,
+        wordWrap="LTR",
+        bulletFontName=font,
     )
 
 
@@ -72,7 +80,7 @@ class Paper:
     @property
     def room(self) -> float:
         """The width between the margins, in points."""
-        return self.size[0] - 30 * mm
+        return float(self.size[0] - 30 * mm)
 
     def heading(self, text: str) -> None:
         """A heading with its bookmark."""
@@ -98,6 +106,7 @@ class Paper:
         cells = [[paragraph(c, "head") for c in columns], *([paragraph(c, "cell") for c in row] for row in rows)]
         widths = [self.room * s / sum(shares) for s in shares]
         lines = [
+            ("FONT", (0, 0), (-1, -1), PLAIN),
             ("VALIGN", (0, 0), (-1, -1), "TOP"),
             ("BACKGROUND", (0, 0), (-1, 0), PALE),
             ("LINEBELOW", (0, 0), (-1, -1), 0.4, RULE),
@@ -133,7 +142,11 @@ class Paper:
     def box(self, title: str, lines: Iterable[str]) -> None:
         """A framed box, as cautions stand in."""
         inside = [paragraph(title, "strong"), *(paragraph(f"• {line}", "small") for line in lines)]
-        frame = [("BOX", (0, 0), (-1, -1), 0.8, INK), ("LEFTPADDING", (0, 0), (-1, -1), 6)]
+        frame = [
+            ("FONT", (0, 0), (-1, -1), PLAIN),
+            ("BOX", (0, 0), (-1, -1), 0.8, INK),
+            ("LEFTPADDING", (0, 0), (-1, -1), 6),
+        ]
         self.story.append(Table([[inside]], [self.room], style=frame, hAlign="LEFT"))
         self.space(2)
 
@@ -145,7 +158,9 @@ class Paper:
         """Lay it out and write it. Raises OSError."""
         register_fonts()
         wide, high = self.size
-        document = _Document(str(path), pagesize=self.size, title=f"{self.name}: {self.piece}", invariant=1)
+        document = _Document(
+            str(path), pagesize=self.size, title=f"{self.name}: {self.piece}", invariant=1, initialFontName=PLAIN
+        )
         document.paper = self
         frame = Frame(15 * mm, 14 * mm, wide - 30 * mm, high - 34 * mm, 0, 0, 0, 0)
         document.addPageTemplates([PageTemplate("page", [frame], onPage=_head_and_foot)])
@@ -180,6 +195,23 @@ def _head_and_foot(canvas: Any, document: Any) -> None:
     canvas.drawString(15 * mm, 8 * mm, paper.note)
     canvas.drawRightString(wide - 15 * mm, 8 * mm, f"page {document.page}")
     canvas.restoreState()
+
+
+class Picture(Flowable):  # type: ignore[misc]
+    """Something drawn on a page: `width` and `height` in points, `paint` draws it from its lower left corner."""
+
+    def __init__(self, width: float, height: float) -> None:
+        super().__init__()
+        self.width, self.height = width, height
+
+    def wrap(self, *_: float) -> tuple[float, float]:
+        return self.width, self.height + 3
+
+    def draw(self) -> None:
+        self.paint(self.canv)
+
+    def paint(self, canvas: Any) -> None:
+        raise NotImplementedError
 
 
 def paragraph(text: str, style: str = "text") -> Paragraph:

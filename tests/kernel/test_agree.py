@@ -71,7 +71,7 @@ def back_to_back() -> Shape:
 
 def test_floors_back_to_back_leave_no_skin_in_the_mesh(monkeypatch: pytest.MonkeyPatch) -> None:
     """A skin would hold two bodies together, so it must not be made, besides being taken from the faces."""
-    monkeypatch.setattr(under_test, "_without_skins", lambda found: found)
+    monkeypatch.setattr(under_test, "without_skins", lambda found: found)
     shape = back_to_back()
     assert differences(shape, faces(shape), solid_of(shape)) == []
 
@@ -83,11 +83,11 @@ def test_what_two_faces_share_back_to_back_is_no_face() -> None:
         ring = np.array([(5.0, 0.0, 0.0), (5.0, size, 0.0), (5.0, size, size), (5.0, 0.0, size)])
         ring[:, 1:] += (10 - size) / 2
         plane = Plane(Vector(sign, 0.0, 0.0), sign * 5.0)
-        return under_test._Face(0, (), plane, [ring if sign > 0 else ring[::-1]], size * size)
+        return under_test.Face(0, 0, (), plane, [ring if sign > 0 else ring[::-1]], size * size)
 
-    (left,) = under_test._without_skins([square(10, 1.0), square(6, -1.0)])
+    (left,) = under_test.without_skins([square(10, 1.0), square(6, -1.0)])
     assert (left.area, left.plane.normal.x, len(left.rings)) == (pytest.approx(64), 1.0, 2)
-    assert len(under_test._without_skins([square(10, 1.0), square(6, 1.0)])) == 2
+    assert len(under_test.without_skins([square(10, 1.0), square(6, 1.0)])) == 2
 
 
 def test_a_void_is_not_a_body() -> None:

@@ -114,10 +114,12 @@ def _outlined(name: str, cut: Cutout, board: Board, figures: Figures) -> Callout
 
 
 def depth_words(depth: float | None, figures: Figures) -> str:
+    """How deep, or that it goes through."""
     return " through" if depth is None else f", {figures.length(depth)} deep"
 
 
 def row_lines(row: Row | None, figures: Figures) -> list[str]:
+    """How a row goes on, as a sum that can be added up again."""
     if row is None or row.count < 2:
         return []
     total = figures.length(row.pitch * (row.count - 1))

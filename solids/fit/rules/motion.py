@@ -16,7 +16,8 @@ Why it matters
 
 Findings
     travel  a drawer hits something: mm of its way, and how deep it would go
-    swing   a door hits something: degrees of its way, and how deep it would go
+    swing   a door hits something: degrees of its way, and how deep it would go;
+            both only a note where the other is open and can be shut first
 
 Known limits
     Each body moves while the others are shut, or wide open; not half open. A
@@ -57,11 +58,16 @@ def _told(dry: DryFit, way: Way, m: Meeting) -> Finding:
     message = f"{way.body.name} {verb} {where} of {whole}, then {part.id} hits {other}, {t.small(m.depth)} deep"
     parts = (m.part, m.other_part) if m.other_part >= 0 else (m.part,)
     return t.finding(
-        "travel" if slides else "swing", Severity.STOP, message, parts, (), m.point,
-        values={"at": m.at, "depth": m.depth}, allowed={"at": way.whole},
-        advice=f"take {t.small(m.depth)} off what is in the way, or stop it after {where}",
+        "travel" if slides else "swing", Severity.NOTE if m.yields else Severity.STOP, message, parts, (), m.point,
+        values={"at": m.at, "depth": m.depth}, allowed={"at": way.whole}, advice=_advice(t, m, where),
         place=way.body.place or part.place,
     )  # fmt: skip
+
+
+def _advice(t: Tell, m: Meeting, where: str) -> str:
+    if m.yields:
+        return "shut the one before the other is opened"
+    return f"take {t.small(m.depth)} off what is in the way, or stop it after {where}"
 
 
 RULE = Rule("motion", ("travel", "swing"), check, __doc__)
