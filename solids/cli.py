@@ -3,45 +3,19 @@
 from __future__ import annotations
 
 import errno
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import click
 
 from solids import __version__
-from solids.model.finding import SpecError
+from solids.commands.comparing import compare
+from solids.commands.papers import seasons, tolerance
+from solids.commands.terminal import FITS, MISFITS, SPEC, STOPPED, UNREADABLE, plainly, progress, refused_by_disk, show
+from solids.commands.varying import vary
 
-FITS, MISFITS, UNREADABLE, STOPPED = 0, 1, 2, 130
 KINDS = ("report", "step", "stl", "papers", "drawings")
 LIKE = ("shelf", "tray", "frame", "case")
-SPEC = click.Path(dir_okay=False, path_type=Path)
-
-
-@contextmanager
-def _plainly() -> Iterator[None]:
-    """Tell what can't be read or written on standard error, and leave with its status."""
-    from solids.output import Refused
-
-    try:
-        yield
-    except SpecError as e:
-        for mistake in e.mistakes:
-            click.echo(str(mistake), err=True)
-        raise SystemExit(UNREADABLE) from None
-    except Refused as e:
-        click.echo(f"dryfit: {e}", err=True)
-        raise SystemExit(UNREADABLE) from None
-    except OSError as e:
-        raise _refused_by_disk(e) from None
-
-
-def _refused_by_disk(error: OSError) -> SystemExit:
-    where = f"{error.filename}: " if error.filename else ""
-    click.echo(f"dryfit: {where}{error.strerror or error}", err=True)
-    return SystemExit(UNREADABLE)
 
 
 class _Commands(click.Group):
@@ -56,7 +30,7 @@ class _Commands(click.Group):
         except OSError as e:
             if e.errno == errno.EPIPE:
                 raise
-            raise _refused_by_disk(e) from None
+            raise refused_by_disk(e) from None
 
 
 @click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -89,7 +63,7 @@ def check(specs: tuple[Path, ...], json_file: Path | None, units: Any) -> None:
     status, answers = FITS, []
     for spec in specs:
         try:
-            with _plainly():
+            with plainly():
                 report = check_file(spec, units)
         except SystemExit:
             status = UNREADABLE
@@ -101,24 +75,13 @@ def check(specs: tuple[Path, ...], json_file: Path | None, units: Any) -> None:
         if json_file is not None:
             answers.append(as_data(report, str(spec)))
         if json_file is None or str(json_file) != "-":
-            _print(lines(report, str(spec), units))
+            show(lines(report, str(spec), units))
     if json_file is not None and answers:
         data = answers[0] if len(specs) == 1 else answers
         text = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-        with _plainly():
+        with plainly():
             click.echo(text, nl=False) if str(json_file) == "-" else json_file.write_text(text, encoding="utf-8")
     raise SystemExit(status)
-
-
-def _print(lines: Iterator[str]) -> None:
-    """The answer, with the gravity of each finding in colour on a terminal."""
-    colours = {": stop: ": "red", ": warn: ": "yellow", ": note: ": "blue"}
-    for line in lines:
-        for mark, colour in colours.items():
-            if mark in line and not line.startswith(" "):
-                line = line.replace(mark, click.style(mark, fg=colour, bold=True), 1)
-                break
-        click.echo(line)
 
 
 @main.command()
@@ -152,7 +115,7 @@ def build(
     status = FITS
     for spec in specs:
         try:
-            with _plainly(), _progress() as say:
+            with plainly(), progress() as say:
                 built = build_spec(
                     spec, output, only=only or KINDS, schema=schema, units=units, cached=not no_cache, progress=say
                 )
@@ -160,7 +123,7 @@ def build(
             status = UNREADABLE
             continue
         status = max(status, FITS if built.report.fits else MISFITS)
-        _print(lines(built.report, str(spec), units))
+        show(lines(built.report, str(spec), units))
         click.echo(f"written to {built.folder}: {_counted(built.files)}")
     raise SystemExit(status)
 
@@ -171,25 +134,6 @@ def _counted(files: tuple[str, ...]) -> str:
     return ", ".join(top) + (f", and {below} files in parts/" if below else "")
 
 
-@contextmanager
-def _progress() -> Iterator[Callable[[str, int, int], None]]:
-    """A bar on a terminal; nothing at all in a pipe."""
-    if not sys.stderr.isatty():
-        yield lambda stage, done, total: None
-        return
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn
-
-    console = Console(stderr=True)
-    with Progress(TextColumn("{task.description:<18}"), BarColumn(), console=console, transient=True) as bars:
-        task = bars.add_task("reading", total=None)
-
-        def say(stage: str, done: int, total: int) -> None:
-            bars.update(task, description=stage, completed=done, total=total)
-
-        yield say
-
-
 @main.command()
 @click.argument("spec", type=SPEC)
 def expand(spec: Path) -> None:
@@ -197,7 +141,7 @@ def expand(spec: Path) -> None:
     from solids.spec.reader import read
     from solids.spec.written import written
 
-    with _plainly():
+    with plainly():
         piece = read(spec)
     try:
         click.echo(written(piece), nl=False)
@@ -249,7 +193,7 @@ def new(file: Path, like: str) -> None:
     from importlib.resources import files
 
     text = files("solids.new").joinpath(f"{like}.yaml").read_text(encoding="utf-8")
-    with _plainly():
+    with plainly():
         try:
             with file.open("x", encoding="utf-8") as f:
                 f.write(text)
@@ -257,3 +201,7 @@ def new(file: Path, like: str) -> None:
             click.echo(f"dryfit: {file} is there already; name another file", err=True)
             raise SystemExit(UNREADABLE) from None
     click.echo(f"written: {file}. Next: dryfit check {file}")
+
+
+for _command in (compare, vary, seasons, tolerance):
+    main.add_command(_command)

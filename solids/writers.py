@@ -22,6 +22,18 @@ def report(making: Making, folder: Path) -> None:
     text = "\n".join(lines(making.report, making.spec)) + "\n"
     (folder / "report.txt").write_text(text, encoding="utf-8")
     (folder / "report.html").write_text(page(making.report, making.spec), encoding="utf-8")
+    _write_prospects(making, folder)
+
+
+def _write_prospects(making: Making, folder: Path) -> None:
+    """seasons.csv and tolerance.csv, where the spec says in what air the piece lives, and how true the shop cuts."""
+    from solids.report import spread, year
+
+    piece, dry = making.report.piece, making.report.dry
+    if piece.seasons is not None:
+        (folder / "seasons.csv").write_text(year.as_csv(dry), encoding="utf-8")
+    if piece.shop.true_to is not None:
+        (folder / "tolerance.csv").write_text(spread.as_csv(dry), encoding="utf-8")
 
 
 def step(making: Making, folder: Path) -> None:

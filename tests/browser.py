@@ -93,6 +93,16 @@ class Visit:
         session.detach()
         self.rest()
 
+    def tap_twice(self, *point: float) -> None:
+        """One finger, twice in quick succession."""
+        x, y = self.at(*point)
+        session = self.context.new_cdp_session(self.page)
+        for kind in ("touchStart", "touchEnd") * 2:
+            points = [{"x": x, "y": y}] if kind == "touchStart" else []
+            session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+        session.detach()
+        self.rest()
+
     def close(self) -> None:
         self.context.close()
 

@@ -35,9 +35,12 @@ ROOMS = (
     "shop",  # the bench's papers, from the numbers and from what the fit measured
     "report",  # tells what the fit found, and writes the manual from the tables of cuts, joints and rules
     "output",  # a folder, whole or not at all
+    "compare",  # two states of a piece beside each other
+    "vary",  # one spec at many sizes
     "making",  # a checked piece, its solids made once for all writers
     "writers",  # every kind of output by name
     "pipeline",  # the one file that knows all the rooms
+    "commands",  # commands with a file of their own, and how all of them speak
     "cli",  # options in, pipeline called, exit status out
     "__main__",
 )
@@ -55,8 +58,9 @@ ONLY_IN = {
     "OCP": {"kernel/solid.py", "kernel/projection.py", "kernel/trace.py", "kernel/triangles.py", "export/step.py"},
     "rectpack": {"lumber/layout.py"},
     "ruamel": {"spec/events.py"},
-    "click": {"cli.py"},
-    "rich": {"cli.py"},
+    "click": {"cli.py", "commands/comparing.py", "commands/papers.py", "commands/terminal.py", "commands/varying.py"},
+    "rich": {"commands/terminal.py"},
+    "distributed": {"vary/running.py"},
 }
 # The reference is written by `python -m solids.report.reference`, which says on standard error what is out of date.
 MAY_PRINT = {"report/reference.py"}

@@ -116,10 +116,13 @@ def _lies_in(floor: Floats, box: Floats) -> bool:
 
 
 def _far(triangles: Floats, eye: Floats, way: Floats) -> float:
-    """How far it is from a point along a way to the first triangle, in mm; infinite where there is none.
+    """How far it is from a point along an axis to the first triangle, in mm; infinite where there is none.
 
     Möller and Trumbore, "Fast, minimum storage ray/triangle intersection" (1997).
     """
+    across = np.flatnonzero(way == 0)
+    here = triangles[:, :, across]
+    triangles = triangles[((here.min(1) <= eye[across]) & (here.max(1) >= eye[across])).all(1)]
     a, u, v = triangles[:, 0], triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]
     p = np.cross(way, v)
     turn = np.einsum("ij,ij->i", u, p)

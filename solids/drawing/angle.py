@@ -3,28 +3,40 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
+from solids.drawing.audit import touches
 from solids.drawing.dimension import ARROW, CLEAR, GAP, HEIGHT, PAST, STUB
 from solids.drawing.lettering import lettered
 from solids.drawing.pens import DIMENSION
-from solids.drawing.sheet import Arc, Dimension, Line, Path, Point, Text, arrow
+from solids.drawing.sheet import Arc, Dimension, Line, Mark, Path, Point, Text, arrow
 
 
-def angular(vertex: Point, first: Point, second: Point, text: str, degrees: float, scale: float) -> Dimension:
+def clear_angle(
+    vertex: Point, first: Point, second: Point, text: str, degrees: float, scale: float, drawn: Sequence[Mark]
+) -> Dimension:
+    """The same, its arc as near as can be without words lying on lines."""
+    tries = [angular(vertex, first, second, text, degrees, scale, 3.0 * k) for k in range(20)]
+    return next((d for d in tries if not touches([*drawn, d])), tries[0])
+
+
+def angular(
+    vertex: Point, first: Point, second: Point, text: str, degrees: float, scale: float, farther: float = 0.0
+) -> Dimension:
     """The angle at `vertex` between the ways to two points; its figure stands outside the arc's end."""
     a, b = (math.atan2(p[1] - vertex[1], p[0] - vertex[0]) for p in (first, second))
     if (b - a) % (2 * math.pi) > math.pi:
         a, b = b, a
         first, second = second, first
     b = a + (b - a) % (2 * math.pi)
-    radius = max(math.dist(vertex, first), math.dist(vertex, second)) + 6.0
+    radius = max(math.dist(vertex, first), math.dist(vertex, second)) + 6.0 + farther
     marks: list[Line | Arc | Path | Text] = []
     for p, angle in ((first, a), (second, b)):
         reach = math.dist(vertex, p) + GAP
         ends = [(vertex[0] + d * math.cos(angle), vertex[1] + d * math.sin(angle)) for d in (reach, radius + PAST)]
         marks.append(Line(ends[0], ends[1], DIMENSION))
     inside = radius * (b - a) > 3 * ARROW
-    roomy = radius * (b - a) > lettered(text, HEIGHT).width + 6.0
+    roomy = radius * (b - a) > lettered(text, HEIGHT).width + 6.0 + farther
     more = 0.0 if inside else STUB / radius
     arc = Arc(vertex, radius, DIMENSION, a - more, b + more)
     marks.append(arc)

@@ -28,6 +28,7 @@ class Group:
     ids: tuple[str, ...]
     twin_ids: tuple[str, ...] = ()
     twin_mark: int = 0
+    twin_name: str = ""
 
 
 def groups(report: Report, names: Mapping[str, str]) -> list[Group]:
@@ -54,6 +55,7 @@ def groups(report: Report, names: Mapping[str, str]) -> list[Group]:
                 ids=_ids(members),
                 twin_ids=_ids(by_key[twin]) if twin else (),
                 twin_mark=number[by_key[twin][0][0].id] if twin else 0,
+                twin_name=names[twin] if twin else "",
             )
         )
     return sorted(found, key=lambda g: g.mark)

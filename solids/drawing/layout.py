@@ -81,7 +81,9 @@ def _notes(views: Views, way: Way, scale: float, dx: float, dy: float) -> Iterat
     for c in views.callouts:
         if c.way != way or not c.lines:
             continue
-        name = f"{c.count}× {c.lines[0][0].lower()}{c.lines[0][1:]}" if c.count > 1 else c.lines[0]
+        first = c.lines[0]
+        lowered = first if first.startswith("Ø") else first[0].lower() + first[1:]
+        name = f"{c.count}× {lowered}" if c.count > 1 else first
         letter = _letter(views, c)
         lines = (f"{name}, section {letter}–{letter}" if letter else name, *c.lines[1:])
         tips = tuple((x * scale + dx, y * scale + dy) for x, y in (seen.flat(t) for t in c.tips))
@@ -115,7 +117,7 @@ def _view(views: Views, way: Way, scale: float) -> list[Mark]:
     skip = {"below": 4.0, "above": 4.0, "left": 4.0, "right": 4.0}
     if way == NEAR:
         marks += cutting_marks(views.cuts, box, scale, stops[across], stops[up], skip)
-    marks += rim_words(board, seen, box, stops[across], stops[up], marks[len(lines) :])
+    marks += rim_words(board, seen, box, stops[across], stops[up], marks)
     marks += _dimensions(views, way, scale, box, places, skip)
     if way == NEAR:
         return marks + face_words(board, box, marks)
@@ -129,7 +131,8 @@ def _places(views: Views, way: Way) -> list[Place]:
     board = views.board
     found: dict[tuple[int, float], Place] = {}
     for c in views.callouts:
-        for p in c.places if c.way == way else ():
+        for told in c.places if c.way == way else ():
+            p = told.seen_from(views.datum.at(told.axis, board))
             if board.low[p.axis] + LEAST < p.at < board.high[p.axis] - LEAST:
                 found.setdefault((p.axis, round(p.at, 3)), p)
     return [found[k] for k in sorted(found)]
@@ -151,14 +154,14 @@ def _dimensions(
         at = {p: _spot(seen, axis, p.at, p.beside, other, box, scale, near) for p in own}
         room = box if axis == across else box._replace(left=min(box.left, _left(marks, box)))
         asked = [Asked(zero, at[p], figures.length(abs(p.at - start)), abs(p.at - start)) for p in own]
-        wholes, beyond = wholes(views, way, axis, box, scale) if whole[axis] else ([], [])
+        overall, far_ones = wholes(views, way, axis, box, scale) if whole[axis] else ([], [])
         if len(own) > MANY:
             runs = [Running(at[p], a.text, a.value) for p, a in zip(own, asked, strict=True)]
             marks += running(near, room, zero, runs, scale, skip[near])
-            marks += tiers(far, box, [*beyond, *wholes], scale, skip[far])
+            marks += tiers(far, box, [*far_ones, *overall], scale, skip[far])
         else:
-            marks += tiers(near, room, [*asked, *wholes], scale, skip[near])
-            marks += tiers(far, box, beyond, scale, skip[far])
+            marks += tiers(near, room, [*asked, *overall], scale, skip[near])
+            marks += tiers(far, box, far_ones, scale, skip[far])
     return marks
 
 

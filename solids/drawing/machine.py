@@ -36,6 +36,18 @@ def machine_work(board: Board, mesh: Any, units: Units) -> tuple[list[Outline], 
     return [o._replace(layer=n) for n, o in named], layers
 
 
+def as_twin(outlines: Sequence[Outline], board: Board, units: Units) -> list[Outline]:
+    """The handed twin's lines: turned over about its length, so that its face looks up too."""
+    width = board.size.y / (INCH if units == "in" else 1.0)
+    return [
+        o._replace(
+            points=tuple((x, width - y, -b) for x, y, b in o.points),
+            centre=None if o.centre is None else (o.centre[0], width - o.centre[1]),
+        )
+        for o in outlines
+    ]
+
+
 def _wastes(board: Board) -> Iterator[Waste]:
     frame = STILL.seen_from(board.axes)
     for _, made in wastes(board.part.blank, board.part.cuts):

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import shapely
 
+from solids.drawing.audit import touches
 from solids.drawing.board import NEAR, Board, board_of
 from solids.drawing.callouts import callouts, worked
 from solids.drawing.figures import Figures
@@ -39,7 +40,7 @@ ISO_DIRECTION = Vector(-1.0, -1.25, 1.1)
 
 
 def part_sheet(group: Group, solid: Any, style: Style, measured: Sequence[Measure] = ()) -> Sheet:
-    """The sheet at the largest scale at which all of it fits, on larger paper where it fits at none."""
+    """The sheet at the largest scale at which all fits and no word lies on a line, on larger paper where at none."""
     figures = Figures(style.units)
     board = board_of(group.part, solid, worked(group.part))
     found = callouts(board, figures)
@@ -48,13 +49,22 @@ def part_sheet(group: Group, solid: Any, style: Style, measured: Sequence[Measur
     views = views_of(board, solid, _corners(group, board), found, cuts, figures, style.third_angle)
     picture = clean(projected([(solid, board.solid_frame())], ISO_DIRECTION, _right(ISO_DIRECTION), hidden=False))
     paper: Paper | None = style.paper
-    while paper is not None:
+    best: tuple[int, Sheet] | None = None
+    while paper is not None and (best is None or best[0]):
         for scale in _scales(paper, board):
             marks = _composed(group, board, views, picture, style, paper, scale, measured)
-            if marks is not None:
-                return Sheet(paper.width, paper.height, str(group.mark), group.name, tuple(marks))
+            if marks is None:
+                continue
+            sheet = Sheet(paper.width, paper.height, str(group.mark), group.name, tuple(marks))
+            spoiled = len(touches(marks))
+            if best is None or spoiled < best[0]:
+                best = spoiled, sheet
+            if not spoiled:
+                break
         paper = larger(paper)
-    raise ValueError(f"no sheet is large enough for {group.name}")
+    if best is None:
+        raise ValueError(f"no sheet is large enough for {group.name}")
+    return best[1]
 
 
 def _scales(paper: Paper, board: Board) -> Iterator[Scale]:

@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 import shapely.affinity
 
-from solids.drawing.angle import angular
+from solids.drawing.angle import clear_angle
 from solids.drawing.board import Board
 from solids.drawing.callouts.callout import Profile, Spot, Width
 from solids.drawing.dimension import Asked, Side, beyond, tiers
@@ -111,7 +111,7 @@ def drawn(cut: Cut, board: Board, mesh: Any, figures: Figures, scale: Scale) -> 
     marks: list[Mark] = []
     x = 0.0
     for k, window in enumerate(_windows(cut, board, scale)):
-        made = _window(window, wood, figures, scale.ratio, k == 0, board)
+        made = _window(window, wood, figures, scale.ratio, k == 0 and cut.letter == LETTERS[0], board)
         if not made:
             continue
         box = bounds(made)
@@ -211,15 +211,12 @@ def _dimensions(
         thick = board.high.z - board.low.z
         asked[side].append(Asked((x, low), (x, high), figures.length(thick), thick, 1))
     marks: list[Mark] = []
-    tilted = [t for p in window.profiles for t in p.tilts]
-    for t in tilted:
+    for side in ("below", "above", "left", "right"):
+        marks += tiers(side, beyond(box, marks, side), _unique(asked[side]), scale)
+    for t in (t for p in window.profiles for t in p.tilts):
         spots = [(v[0] * scale, v[1] * scale) for v in (t.vertex, t.square, t.sloped)]
         text = f"{figures.angle(t.degrees)} ({figures.angle(90 - t.degrees)})"
-        marks.append(angular(spots[0], spots[1], spots[2], text, t.degrees, scale))
-    for side in ("below", "above"):
-        marks += tiers(side, beyond(box, marks, side), _unique(asked[side]), scale)
-    for side in ("left", "right"):
-        marks += tiers(side, beyond(box, marks, side), _unique(asked[side]), scale)
+        marks.append(clear_angle(spots[0], spots[1], spots[2], text, t.degrees, scale, [*drawn_, *marks]))
     return [*marks, *_bends(window, [*drawn_, *marks], figures, scale)]
 
 

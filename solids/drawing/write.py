@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
-from multiprocessing import get_context
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from solids.drawing.arrangement import sections_sheet, views_sheet
 from solids.drawing.board import board_of
@@ -19,8 +16,7 @@ from solids.drawing.exploded import exploded_sheet
 from solids.drawing.figures import Figures
 from solids.drawing.group import Group, groups
 from solids.drawing.keep import key_of, opened, packed
-from solids.drawing.machine import machine_work
-from solids.drawing.part_sheet import part_sheet
+from solids.drawing.machine import as_twin, machine_work
 from solids.drawing.pdf import pdf_bytes
 from solids.drawing.sheet import Sheet
 from solids.drawing.steps import Step, step_sheets
@@ -28,10 +24,9 @@ from solids.drawing.story import story_sheets
 from solids.drawing.svg import svg_text
 from solids.drawing.title import Heading, Style, numbered
 from solids.drawing.whole import Whole, some, standing_parts, whole_of
+from solids.drawing.worker import Task, draw_all
 from solids.kernel.cache import Cache
-from solids.kernel.mesh import manifold_of
-from solids.kernel.shape import shape_of
-from solids.kernel.solid import from_bytes, to_bytes
+from solids.kernel.solid import to_bytes
 from solids.model.measured import Measure
 from solids.model.piece import Piece
 
@@ -39,16 +34,6 @@ if TYPE_CHECKING:
     from solids.fit.check import Report
 
 Say: TypeAlias = Callable[[str, int, int], None]
-FEW = 16  # sheets that are drawn in one process sooner than several are ready to
-
-
-class _Task(NamedTuple):
-    """A part's sheet that is to be drawn, with nothing in it that another process could not be sent."""
-
-    group: Group
-    solid: bytes
-    style: Style
-    measured: tuple[Measure, ...]
 
 
 def write_drawings(
@@ -141,8 +126,8 @@ def _part_sheets(
     kept = {k: cache.get("sheet", key) for k, key in enumerate(keys)}
     sheets = {k: opened(data) for k, data in kept.items() if data is not None}
     wanted = [k for k in range(len(own)) if k not in sheets]
-    tasks = [_Task(replace(own[k], mesh=None), to_bytes(made[own[k].key]), style, measured) for k in wanted]
-    for n, (k, sheet) in enumerate(zip(wanted, _drawn(tasks), strict=True)):
+    tasks = [Task(replace(own[k], mesh=None), to_bytes(made[own[k].key]), style, measured) for k in wanted]
+    for n, (k, sheet) in enumerate(zip(wanted, draw_all(tasks), strict=True)):
         say("drawing parts", n, len(wanted))
         sheets[k] = sheet
         cache.put("sheet", keys[k], packed(sheet))
@@ -155,23 +140,9 @@ def _key(group: Group, style: Style, measured: Sequence[Measure]) -> str:
     cuts = [(m.name, m.cut) for m in part.cuts]
     words = sorted(style.words.items())
     said = (group.key, part.blank, cuts, part.stock and replace(part.stock, place=None))
-    named = (group.name, group.mark, group.ids, group.twin_ids, group.twin_mark)
+    named = (group.name, group.mark, group.ids, group.twin_ids, group.twin_mark, group.twin_name)
     drawn = (style.paper, style.projection, style.units, words, style.title)
     return key_of(said, named, drawn, [replace(m, place=None) for m in measured if part.id in m.parts])
-
-
-def _drawn(tasks: Sequence[_Task]) -> Iterator[Sheet]:
-    cores = min(os.cpu_count() or 1, len(tasks))
-    if len(tasks) < FEW or cores < 2:
-        yield from map(_draw, tasks)
-        return
-    with ProcessPoolExecutor(cores, mp_context=get_context("spawn")) as pool:
-        yield from pool.map(_draw, tasks, chunksize=max(1, len(tasks) // (4 * cores)))
-
-
-def _draw(task: _Task) -> Sheet:
-    mesh = manifold_of(shape_of(task.group.part))
-    return part_sheet(replace(task.group, mesh=mesh), from_bytes(task.solid), task.style, task.measured)
 
 
 def _write_files(
@@ -183,16 +154,24 @@ def _write_files(
     folder: Path,
     say: Say,
 ) -> None:
-    """Each sheet as SVG and DXF; that of a part under its name, with the part at full size in model space."""
+    """Each sheet as SVG and DXF; that of a part under its name and its twin's, each at full size in model space."""
     folder.mkdir()
     for k, sheet in enumerate(every):
         say("writing drawings", k, len(every))
-        if k in of_parts:
-            group = own[k - of_parts.start]
-            board = board_of(group.part, made[group.key], worked(group.part))
-            outlines, layers = machine_work(board, group.mesh, style.units)
-            name, dxf = group.name, dxf_text(sheet, outlines, layers, style.units == "in")
-        else:
-            name, dxf = f"sheet-{k + 1:02d}", dxf_text(sheet)
-        (folder / f"{name}.svg").write_text(svg_text(sheet), encoding="utf-8", newline="\n")
-        (folder / f"{name}.dxf").write_text(dxf, encoding="utf-8", newline="\n")
+        if k not in of_parts:
+            _write_sheet(sheet, folder / f"sheet-{k + 1:02d}", dxf_text(sheet))
+            continue
+        group = own[k - of_parts.start]
+        board = board_of(group.part, made[group.key], worked(group.part))
+        outlines, layers = machine_work(board, group.mesh, style.units)
+        inches = style.units == "in"
+        _write_sheet(sheet, folder / group.name, dxf_text(sheet, outlines, layers, inches))
+        if group.twin_name:
+            twin = as_twin(outlines, board, style.units)
+            _write_sheet(sheet, folder / group.twin_name, dxf_text(sheet, twin, layers, inches))
+
+
+def _write_sheet(sheet: Sheet, stem: Path, dxf: str) -> None:
+    """`stem` may have dots in it, as the ids of parts do."""
+    stem.with_name(f"{stem.name}.svg").write_text(svg_text(sheet), encoding="utf-8", newline="\n")
+    stem.with_name(f"{stem.name}.dxf").write_text(dxf, encoding="utf-8", newline="\n")

@@ -7,20 +7,27 @@ it have no outline there and drop out.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from solids.cuts.hole import Hole
+from solids.cuts.mortise import Mortise
 from solids.fit.dryfit import DryFit
 from solids.fit.facing import gap_at
 from solids.fit.scene import laid, plane_axes
 from solids.kernel.mesh import Floats, Ints
+from solids.model.geometry import Vector
+from solids.model.part import Cut
 
 MOST_WAYS = 26  # directions that are tried, the most common first
 SLIP = 1e-3  # a face this near along the way slides
 BACK = 0.05  # mm that a thing may lie behind and still be in the way
+STRAIGHT = 1 - 1e-6  # cosine to which a way runs along a pin
+PINNED = ("dowel", "loose_tenon")
 LEAST_AREA = 0.5  # mm²: less of an overlap is a corner that passes
 LEAST_WIDTH = 0.1  # mm: thinner ones are outlines that share an edge
 
@@ -34,6 +41,45 @@ def ways_out(dry: DryFit, parts: Iterable[int]) -> Floats:
     found, counts = np.unique(normals, axis=0, return_counts=True)
     best = np.lexsort((*(-found.T[::-1]), -counts))[:MOST_WAYS]
     return np.asarray(found[best] / np.linalg.norm(found[best], axis=1)[:, None])
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """Dowels or loose tenons between parts i and j: i leaves j along `leaves` only, and j leaves i the other way."""
+
+    i: int
+    j: int
+    leaves: Vector
+
+
+def pins(dry: DryFit) -> tuple[Pin, ...]:
+    """The pinned pairs of a piece. Bolts and screws are put in afterwards and hold nothing on its way."""
+    found = []
+    for joint in dry.piece.joints:
+        if joint.kind in PINNED:
+            i, j = dry.number[joint.a], dry.number[joint.b]
+            cuts = [dry.part(i).cut_named(name) for part, name in joint.cuts if part == joint.a]
+            into = next((_into(made.cut) for made in cuts if made is not None), None)
+            if into is not None:
+                found.append(Pin(i, j, dry.part(i).frame.direction(into)))
+    return tuple(found)
+
+
+def _into(cut: Cut) -> Vector | None:
+    """The way that a hole or a mortise goes into its part."""
+    if isinstance(cut, Hole):
+        return cut.axis()
+    return cut.side.inward if isinstance(cut, Mortise) else None
+
+
+def pinned(found: Iterable[Pin], way: Floats) -> Iterator[tuple[int, int]]:
+    """Pairs of parts, the first of which can't go that way for the pins between it and the second."""
+    for pin in found:
+        along = float(np.dot(way, pin.leaves))
+        if along < STRAIGHT:
+            yield pin.i, pin.j
+        if along > -STRAIGHT:
+            yield pin.j, pin.i
 
 
 def runs_into(dry: DryFit, a: Ints, b: Ints, way: Floats) -> NDArray[np.bool_]:

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
-from solids.fit.ahead import BACK, SLIP, runs_into, ways_out
+from solids.fit.ahead import BACK, SLIP, pinned, pins, runs_into, ways_out
 from solids.fit.dryfit import DryFit
 from solids.fit.scene import face_pairs, plane_axes
 from solids.kernel.mesh import Floats, Ints
@@ -63,9 +63,11 @@ def _in_the_way(dry: DryFit, way: Floats, unit_of: Ints) -> tuple[Ints, Ints]:
     a, b = a[looks], b[looks]
     met = runs_into(dry, a, b, way)
     part = dry.scene.part
-    first = np.concatenate([unit_of[i[~beside]], unit_of[part[a[met]]]])
-    second = np.concatenate([unit_of[j[~beside]], unit_of[part[b[met]]]])
-    return first, second
+    held = np.array(list(pinned(pins(dry), way)), np.int64).reshape(-1, 2)
+    first = unit_of[np.concatenate([i[~beside], part[a[met]], held[:, 0]])]
+    second = unit_of[np.concatenate([j[~beside], part[b[met]], held[:, 1]])]
+    real = (first >= 0) & (second >= 0) & (first != second)
+    return first[real], second[real]
 
 
 def _ahead(dry: DryFit, way: Floats, unit_of: Ints) -> tuple[Ints, Ints]:

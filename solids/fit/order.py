@@ -15,7 +15,7 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 
-from solids.fit.ahead import SLIP, along, runs_into, ways_out
+from solids.fit.ahead import SLIP, along, pinned, pins, runs_into, ways_out
 from solids.fit.dryfit import DryFit
 from solids.kernel.mesh import Floats, Ints
 from solids.model.geometry import Vector
@@ -82,6 +82,7 @@ class _Parting:
         self.ways = ways_out(dry, (p for parts in units for p in parts))
         if standing:
             self.ways = self.ways[self.ways[:, 2] > -0.05]  # nothing goes through the floor
+        self.pins = pins(dry)
         self._known: dict[int, Holds] = {}
         self._carried = self._resting() if standing else {}
         self.opens, self.glued = self._opens(), self._glued()
@@ -222,8 +223,10 @@ class _Parting:
         """The units that each unit would run into on its way, however far off."""
         ahead, behind = self._faces(way)
         found: Holds = defaultdict(set)
-        for a, b in _met(self.dry, ahead, behind, way, self.unit_of):
-            found[a].add(b)
+        pinned_units = ((int(self.unit_of[i]), int(self.unit_of[j])) for i, j in pinned(self.pins, way))
+        for a, b in (*_met(self.dry, ahead, behind, way, self.unit_of), *pinned_units):
+            if a != b and a >= 0 and b >= 0:
+                found[a].add(b)
         return found
 
     def _faces(self, way: Floats) -> tuple[Ints, Ints]:

@@ -16,6 +16,7 @@ from solids.kernel.mesh import Floats
 from solids.model.geometry import Vector
 from solids.model.piece import Joint
 
+ALIKE = 1e-7  # for one percent: wood that grows as much the same way holds nothing back
 FLAT = 0.5  # cosine: a joint whose faces look more than this along the width is closed by the movement, not sheared
 
 
@@ -79,11 +80,13 @@ class Held:
 
 
 def _held(year: Year, i: int, c: Contact) -> list[Held]:
-    if abs(float(year.dry.facing.along[c.index] @ year.growth.across(i))) > FLAT:
+    other, across = (c.host.part if c.guest.part == i else c.guest.part), year.growth.across(i)
+    unlike = across @ (year.growth.strain[i] - year.growth.strain[other]) @ across
+    if abs(float(unlike)) < ALIKE or abs(float(year.dry.facing.along[c.index] @ across)) > FLAT:
         return []
     points = fasteners(year.dry, c) if not is_glued(year.dry, c) else []
     corners = np.array(points) if points else year.dry.facing.take(np.array([c.index])).corners()[0]
-    return [Held(c.host.part if c.guest.part == i else c.guest.part, corners, c.point)]
+    return [Held(other, corners, c.point)]
 
 
 def _span(year: Year) -> float:

@@ -104,6 +104,8 @@ class Year:
         for pair, all_of_them in pairs.items():
             joint = next((j for j in self.dry.joints_by_pair.get(pair, ()) if j.asked is not None), None)
             for n in _told(found.least[all_of_them], joint, all_of_them):
+                if found.greatest[n] < self.dry.limits.touch:
+                    continue  # the one lies on the other: no gap to close
                 own = k == n
                 yield self._gap(pair, joint, gap[own], widening[own], Vector(*found.middle[n].tolist()))
 

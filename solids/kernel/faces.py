@@ -99,7 +99,9 @@ def _areas(found: Outlines, normal: Floats) -> Floats:
     after[found.starts[1:] - 1] = found.starts[:-1]
     cross = x * y[after] - x[after] * y
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.add.reduceat(cross, found.starts[:-1]) / (2 * normal[np.arange(len(axis)), axis]) if len(rows) else x
+        scale = 2 * normal[np.arange(len(axis)), axis]
+        areas: Floats = np.add.reduceat(cross, found.starts[:-1]) / scale if len(rows) else x
+    return areas
 
 
 def _shells(face: Face, rings: list[tuple[float, Floats]]) -> Iterator[Face]:

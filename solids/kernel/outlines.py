@@ -139,7 +139,8 @@ def _sources(mesh: _Mesh, region: Ints) -> tuple[Ints, Ints, tuple[tuple[int, ..
     owner, source = pairs // MOST_FACES, pairs % MOST_FACES
     order = np.lexsort((source, -weight, owner))
     owner, source, shape = owner[order], source[order], mesh.shape[first][order]
-    leads = np.r_[True, owner[1:] != owner[:-1]]
+    leads = np.ones(len(owner), bool)  # of a piece of which nothing is left there are none
+    leads[1:] = owner[1:] != owner[:-1]
     also: list[tuple[int, ...]] = [()] * int(leads.sum())
     for k in np.flatnonzero(~leads).tolist():
         also[owner[k]] = (*also[owner[k]], int(source[k]))

@@ -101,11 +101,11 @@ def _span(p: Floats, owner: Ints, y: Any) -> tuple[Floats, Floats]:
     for k in range(3):
         a, b = p[:, k], p[:, (k + 1) % 3]
         rise = b[:, 1] - a[:, 1]
-        level = rise == 0
+        level = np.abs(rise) < LEAST  # it bounds no row
         slope = (b[:, 0] - a[:, 0]) / np.where(level, 1.0, rise)
         cross = a[owner, 0] + slope[owner] * (y - a[owner, 1])
         # Anticlockwise with y down: the inside lies left of an edge that runs up, and right of one that runs down.
-        up, down = (rise < 0)[owner], (rise > 0)[owner]
+        up, down = (rise < -LEAST)[owner], (rise > LEAST)[owner]
         np.copyto(right, np.minimum(right, cross), where=up)
         np.copyto(left, np.maximum(left, cross), where=down)
     return left, right

@@ -15,6 +15,7 @@ from solids.fit.check import Report
 from solids.fit.dryfit import DryFit
 from solids.kernel.mesh import Floats
 from solids.model.geometry import STILL, Frame, Vector
+from solids.model.motion import Slide
 from solids.picture.asunder import asunder, offsets
 from solids.picture.camera import camera_round, camera_standing
 from solids.picture.draw import draw
@@ -59,7 +60,7 @@ class Pictures:
         return draw(stage, camera_round(stage.points, TURN, RISE, self.size))
 
     def opened(self) -> Image.Image:
-        """Every drawer and door open: the higher, the less, so that each shows what it holds."""
+        """Every drawer and door open."""
         return self._round(self._moved(self._open_moves()))
 
     def room(self) -> Image.Image:
@@ -81,19 +82,21 @@ class Pictures:
         return draw(stage, camera, Ground(float(stage.points[:, 2].min())))
 
     def _open_moves(self) -> list[Frame]:
+        """Doors all the way; of drawers the higher ones less, so that each shows what it holds."""
         moves = [STILL] * len(self.dry.piece.parts)
         bodies = whole_bodies(self.dry.piece)
-        heights = [self._top(body.parts) for body in bodies]
-        levels = sorted({round(h, 3) for h in heights}, reverse=True)
-        for body, height in zip(bodies, heights, strict=True):
-            below = len(levels) - 1 - levels.index(round(height, 3))  # how many levels are lower
+        levels = sorted({self._top(b.parts) for b in bodies if isinstance(b.motion, Slide)})
+        for body in bodies:
+            share = 1.0
+            if isinstance(body.motion, Slide):
+                share -= STAGGER * levels.index(self._top(body.parts)) / len(levels)
             for part in body.parts:
-                moves[self.dry.number[part]] = body.motion.at(1.0 - STAGGER * below / len(levels))
+                moves[self.dry.number[part]] = body.motion.at(share)
         return moves
 
     def _top(self, parts: Sequence[str]) -> float:
         high: Floats = self.dry.scene.part_high[[self.dry.number[p] for p in parts]]
-        return float(np.max(high[:, 2]))
+        return round(float(np.max(high[:, 2])), 3)
 
 
 def png(image: Image.Image) -> bytes:

@@ -12,6 +12,7 @@ import inspect
 import re
 import sys
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 from solids import data
@@ -20,6 +21,7 @@ from solids.fit.check import check
 from solids.fit.rule import Rule
 from solids.fit.rules import RULES
 from solids.joints import JOINTS
+from solids.model.boards import Board
 from solids.model.field import declared
 from solids.model.hardware import HARDWARE
 from solids.model.limits import LIMITS, REPLACEABLE, Band
@@ -149,8 +151,9 @@ def _limits() -> str:
     return "\n".join(["| limit | where unsaid | of what |", "| --- | --- | --- |", *rows, "", told])
 
 
-def _shop() -> str:
-    rows = [f"| `{d.name}` | {kind_words(d.metadata['kind'])} | {d.metadata['says']} |" for d in declared(Shop)]
+def _fields(type_: type) -> str:
+    """The fields of a record, as a table."""
+    rows = [f"| `{d.name}` | {kind_words(d.metadata['kind'])} | {d.metadata['says']} |" for d in declared(type_)]
     return "\n".join(["| field | takes | what it is |", "| --- | --- | --- |", *rows])
 
 
@@ -194,7 +197,8 @@ PUT: dict[str, Callable[[], str]] = {
     "woods": lambda: ", ".join(data.species_names()),
     "sheets": lambda: ", ".join(data.sheet_names()),
     "limits": _limits,
-    "shop": _shop,
+    "shop": partial(_fields, Shop),
+    "on_hand": partial(_fields, Board),
     "cut-index": catalog.cut_index,
     "cut-links": lambda: _links({k: k for k in CUTS}),
     "cuts": catalog.cut_pages,

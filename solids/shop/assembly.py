@@ -14,11 +14,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from solids.fit.bodies import LOOSE
+from solids.fit.contacts import HOUSINGS
 from solids.fit.dryfit import DryFit
 from solids.fit.order import Removal, TakenApart, take_apart
 from solids.model.geometry import Vector
 
 TOUCH = 1.0  # mm within which parts of one group hang together
+MEETS = (*HOUSINGS, "notch", "bevel", "miter", "compound")  # cuts that make a joint, whether one was declared or not
 ASKEW = 0.1  # of a direction that is worth a word
 
 Unit = tuple[int, ...]
@@ -176,7 +178,7 @@ def _met(dry: DryFit, parts: Unit, placed: set[int]) -> tuple[tuple[str, str], .
     for c in dry.contacts:
         if c.least >= TOUCH or c.parts in dry.apart:
             continue
-        kind = c.host.kind if c.host.made else "touch"
+        kind = c.host.kind if c.host.kind in MEETS else "touch"
         for mine, its in ((c.guest, c.host), (c.host, c.guest)):
             if mine.part in parts and its.part in placed:
                 before = found.get(dry.part(its.part).id)

@@ -86,13 +86,16 @@ def _panels(paper: Paper, bench: Bench, panels: tuple[GlueUp, ...], w: Words) ->
 
 
 def _boards(paper: Paper, bench: Bench, layout: Layout, w: Words) -> None:
+    """All boards of one stock to one scale."""
+    boards = [b.board for b in layout.boards]
+    scale = min((s for b in boards for s in ((paper.room - 2) / b.length, TALLEST / b.width)), default=1.0)
     for laid in layout.boards:
         name = "new sheet to buy" if laid.new else laid.board.name
         many = f" {laid.number} of {laid.board.count}" if laid.board.count > 1 or laid.new else ""
         size = f"W {w.size(laid.board.width)} x L {w.size(laid.board.length)}"
         order = sawn(laid, layout.kerf)
         heading = paper.bookmarked(f"{layout.stock.name}: {name}{many if not laid.new else f' {laid.number}'}, {size}")
-        paper.together(heading, BoardDrawing(laid, order, bench, w, paper.room), *_told(order, w))
+        paper.together(heading, BoardDrawing(laid, order, bench, w, scale), *_told(order, w))
         paper.space(3)
     if layout.left:
         _left(paper, bench, layout, w)
@@ -134,12 +137,12 @@ def _cut(cut: SawCut, w: Words) -> str:
 
 
 class BoardDrawing(Picture):
-    """One board to scale, its length from left to right."""
+    """One board, `scale` points to the mm, its length from left to right."""
 
-    def __init__(self, laid: Laid, order: Sawn, bench: Bench, words: Words, room: float) -> None:
+    def __init__(self, laid: Laid, order: Sawn, bench: Bench, words: Words, scale: float) -> None:
         self.laid, self.order, self.bench, self.words = laid, order, bench, words
-        self.scale = min((room - 2) / laid.board.length, TALLEST / laid.board.width)
-        super().__init__(laid.board.length * self.scale, laid.board.width * self.scale)
+        self.scale = scale
+        super().__init__(laid.board.length * scale, laid.board.width * scale)
 
     def paint(self, canvas: Any) -> None:
         """The board, its offcuts, its pieces and the cuts between them."""

@@ -45,10 +45,11 @@ def chart(title: str, varied: Sequence[Varied], found: Sequence[Tried], units: U
     body += _legend(found, high)
     wide, high = wide + MARGIN, high + 34
     told = escape(f"{printable(title)}: {summary(found)}")
-    head = f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.0f}" height="{high:.0f}" viewBox="0 0 {wide:.0f} {high:.0f}" role="img">'
+    size = f'width="{wide:.0f}" height="{high:.0f}"'
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} viewBox="0 0 {wide:.0f} {high:.0f}" role="img">'
     names = f"<title>{told}</title><style>{STYLE}</style>"
-    ground = f'<rect width="{wide:.0f}" height="{high:.0f}" fill="#fdfcf8"/>'
-    heads = f'{_text(MARGIN, 28, printable(title), "t")}{_text(MARGIN, 46, summary(found), "s")}'
+    ground = f'<rect {size} fill="#fdfcf8"/>'
+    heads = f"{_text(MARGIN, 28, printable(title), 't')}{_text(MARGIN, 46, summary(found), 's')}"
     return "\n".join([head, names, ground, heads, *body, "</svg>"]) + "\n"
 
 
@@ -104,7 +105,8 @@ def _cell(x: float, y: float, side: float, tried: Tried) -> str:
     title = f"<title>{escape(printable(tried.verdict + (': ' + tried.first if tried.first else '')))}</title>"
     square = f'<rect class="r" x="{x:.1f}" y="{y:.1f}" width="{side:.1f}" height="{side:.1f}" fill="{fill}"/>'
     scale = min(1.0, side / 16)
-    mark = f'<path transform="translate({x + side / 2:.1f},{y + side / 2:.1f}) scale({scale:.2f})" d="{sign}" stroke="{ink}"/>'
+    middle = f"translate({x + side / 2:.1f},{y + side / 2:.1f}) scale({scale:.2f})"
+    mark = f'<path transform="{middle}" d="{sign}" stroke="{ink}"/>'
     return f"<g>{title}{square}{mark}</g>"
 
 

@@ -25,7 +25,9 @@ def family(path: Path, asked: Sequence[str]) -> tuple[Varied, ...]:
     piece = read(path)
     if not asked:
         if not piece.vary:
-            raise ValueError(f"nothing to vary: give --size {FORM}, or `vary: {{NAME: {{from, to, step}}}}` in the spec")
+            raise ValueError(
+                f"nothing to vary: give --size {FORM}, or `vary: {{NAME: {{from, to, step}}}}` in the spec"
+            )
         return piece.vary
     kinds = _kinds(load(path), piece)
     found = tuple(_varied(text, kinds, piece.units) for text in asked)

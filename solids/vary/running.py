@@ -12,6 +12,7 @@ from solids.vary.journal import kept, known
 from solids.vary.member import Member, Tried, tried
 
 FEW = 4  # members: fewer are not worth other processes
+PATIENCE = "10s"  # that a scheduler has to answer
 CHUNK = 4  # members that a process takes at a time
 Progress: TypeAlias = Callable[[int, int], None]
 
@@ -55,13 +56,23 @@ def _by_processes(left: Sequence[Member], count: int) -> Iterator[Tried]:
     """On so many processes; what waits is given up when the run is stopped."""
     import multiprocessing
     from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
 
     # Started afresh, not forked: a fork in the middle of another thread's work can hang.
-    pool = ProcessPoolExecutor(count, mp_context=multiprocessing.get_context("spawn"))
+    pool = ProcessPoolExecutor(count, multiprocessing.get_context("spawn"), initializer=_leave_interrupts)
     try:
         yield from pool.map(tried, left, chunksize=CHUNK)
+    except BrokenProcessPool:
+        raise Refused("a process of the family died; start it again to go on, with fewer --workers") from None
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _leave_interrupts() -> None:
+    """An interrupt at the terminal is for the process that asked, which then stops the others."""
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _by_scheduler(left: Sequence[Member], address: str) -> Iterator[Tried]:
@@ -71,7 +82,7 @@ def _by_scheduler(left: Sequence[Member], address: str) -> Iterator[Tried]:
     except ImportError:
         raise Refused("a scheduler takes the extra `cluster`: pip install 'dryfit[cluster]'") from None
     try:
-        client = Client(address, timeout="10s")
+        client = Client(address, timeout=PATIENCE)
     except (OSError, ValueError, TimeoutError) as e:
         raise Refused(f"no scheduler answers at {address}: {e}") from None
     with client:

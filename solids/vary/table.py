@@ -21,7 +21,9 @@ def lines(title: str, varied: Sequence[Varied], found: Sequence[Tried], units: U
     yield f"{title}: {summary(found)}."
     yield ""
     head = (*(v.name for v in varied), "verdict", "mass", "first finding")
-    rows = [(*(value_words(v, x, units) for v, x in zip(varied, t.values, strict=True)), *_told(t, units)) for t in found]
+    rows = [
+        (*(value_words(v, x, units) for v, x in zip(varied, t.values, strict=True)), *_told(t, units)) for t in found
+    ]
     yield from columns([head, *rows[:SHOWN]])
     if len(rows) > SHOWN:
         yield f"  and {len(rows) - SHOWN} more; the table has all"
@@ -54,7 +56,17 @@ def as_csv(varied: Sequence[Varied], found: Sequence[Tried]) -> str:
     suffix = {"length": "_mm", "angle": "_deg", "pure": ""}
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    own = ["verdict", "stops", "warnings", "notes", "overall_width_mm", "overall_depth_mm", "overall_height_mm", "mass_kg", "first_finding"]
+    own = [
+        "verdict",
+        "stops",
+        "warnings",
+        "notes",
+        "overall_width_mm",
+        "overall_depth_mm",
+        "overall_height_mm",
+        "mass_kg",
+        "first_finding",
+    ]
     writer.writerow([*(v.name + suffix[v.kind] for v in varied), *own])
     for t in found:
         numbers = [exact(round(v, 6)) for v in (*t.size, t.mass)]

@@ -28,10 +28,10 @@ parts:
   top: {{stock: oak, size: [366.4, 300], place: {{at: [20, 0, 480], length: across, face: top}}}}
   back: {{stock: thin, size: [460, 366.4], place: {{at: [20, 285, 20], length: up, face: rear}}}}
   tray: {{stock: thin, size: [360, 250], place: {{at: [23.2, 20, 200], length: across, face: top}}}}
-  door: {{stock: thin, size: [500, 406.4], place: {{at: [0, -16, 0], length: up, face: front}}}}
+  door: {{stock: thin, size: [500, 406.4], place: {{at: [0, -15, 0], length: up, face: front}}}}
 moving:
   tray: {{parts: [tray], slide: {{front: 200}}}}
-  door: {{parts: [door], swing: {{about: [0, -16, 0], axis: [0, 0, -1], by: 90}}}}
+  door: {{parts: [door], swing: {{about: [0, -15, 0], axis: [0, 0, -1], by: 90}}}}
 modules: {{body: [left, right, floor, top, back, tray], the_door: [door]}}
 passages: {{house_door: {{width: 800, height: 2000}}, cat_flap: {{width: 200, height: 200}}}}
 """

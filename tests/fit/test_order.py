@@ -164,6 +164,34 @@ def test_a_dovetailed_key_slides_out_of_its_slot_and_is_trapped_where_that_is_st
     assert "no order of assembly" in found.message
 
 
+POSTS = [
+    board("post", "[700, 60, 60]", "[0, 0, 0]", "up", "left"),
+    board("rail", "[500, 160]", "[60, 20, 500]", "across", "front"),
+    board("other", "[700, 60, 60]", "[560, 0, 0]", "up", "left"),
+]
+
+
+@pytest.mark.parametrize(
+    ("kind", "more"), [("dowel", "diameter: 8, depth: [20, 30]"), ("loose_tenon", "size: [40, 8], depth: 20")]
+)
+def test_pins_let_a_part_go_along_them_only(kind: str, more: str):
+    # A rail butted between two posts lifts out upward, or falls out; with pins in its ends a post must come off first.
+    butted = dry(POSTS)
+    assert apart(butted, ("post", "other")).knots == ()
+    pinned = dry(POSTS, [f"{{{kind}: [post, rail], {more}}}", f"{{{kind}: [rail, other], {more}}}"])
+    assert len(apart(pinned, ("post", "other")).knots) == 1
+    assert left_over(pinned.dry, [[0, 1], [2]]) == [[0, 1], [2]]  # other and post, then rail, by their ids
+    taken = apart(pinned)
+    assert taken.knots == ()
+    assert {abs(round(r.toward.x)) for r in taken.removals if r.toward} == {1}
+
+
+def test_a_bolt_is_put_in_afterwards_and_holds_nothing():
+    more = "hardware: {long: {bolt: M6x100, cross_dowel: {diameter: 10, length: 16}}}"
+    joints = ["{bolt: [post, rail], with: long, nut_from: front}", "{bolt: [other, rail], with: long, nut_from: front}"]
+    assert apart(dry(POSTS, joints, more=more), ("post", "other")).knots == ()
+
+
 @pytest.mark.parametrize("more", ["turn: 31", "lean: {right: 17}"])
 def test_a_turned_or_leaned_piece_is_as_free_or_held_as_before(more: str):
     inside = "\n".join(f"      {p}" for p in FRAME)

@@ -385,7 +385,7 @@ def test_a_part_with_an_outline_is_measured_by_its_thickness() -> None:
         ("measured", {"side": {"width": "7 3/16"}, "side.dado_right": {"at": {"left": 3}}}, True),
         ("measured", {"side": 7}, False),
         ("shop", {"tilt": "45 deg", "smallest_cutter": "1/4", "longest_board": "8 ft"}, True),
-        ("shop", {"kerf": "1/8"}, False),
+        ("shop", {"kerfs": "1/8"}, False),
     ],
 )
 def test_the_schema_for_editors_knows_what_was_measured_and_the_shop(key: str, value: object, lawful: bool) -> None:

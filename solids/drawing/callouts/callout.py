@@ -15,12 +15,20 @@ class Place(NamedTuple):
     """A place along an axis of the drawing, in mm; it is dimensioned from the datum.
 
     `beside` is where along the other axis of its view the thing itself is; None
-    where it reaches the rim.
+    where it reaches the rim. `until` is its far wall: the wall nearer to the
+    datum is told.
     """
 
     axis: int
     at: float
     beside: float | None = None
+    until: float | None = None
+
+    def seen_from(self, datum: float) -> Place:
+        """The same with the wall nearer to the datum as its place."""
+        if self.until is None or abs(self.at - datum) <= abs(self.until - datum):
+            return self
+        return self._replace(at=self.until, until=self.at)
 
 
 class Width(NamedTuple):

@@ -75,8 +75,11 @@ def _pocket(
         lines.append(f"corners R{figures.length(cut.radius)}")
     lines += row_lines(cut.row, figures)
     drift = row_steps(board, cut.row, cut.at) or [Vector(0.0, 0.0, 0.0)]
-    corner = Vector(*(spans[axis][0] + drift[0][axis] if axis in spans else 0.0 for axis in range(3)))
-    places = _places(corner, beside(way[0]))
+    walls = {axis: (a + drift[0][axis], b + drift[0][axis]) for axis, (a, b) in spans.items()}
+    axes = beside(way[0])
+    places = tuple(
+        Place(axis, walls[axis][0], sum(walls[other]) / 2, walls[axis][1]) for axis, other in (axes, axes[::-1])
+    )
     yield Callout(way, tuple(lines), tips=_inside(board, way, spans, drift[0]), places=places)
 
 

@@ -27,7 +27,7 @@ def tenon(cut: Tenon, board: Board, figures: Figures) -> Iterator[Callout]:
     spans = [_across(s, cut, board) for s in stands]
     size = f"{figures.length(cut.width)} wide"
     lines = [f"{len(stands)}× tenon {size}" if len(stands) > 1 else f"Tenon {size}"]
-    places = [Place(across, a) for a, _ in spans]
+    places = [Place(across, a, until=b) for a, b in spans]
     shoulder = board.coordinate(cut.side, cut.length)
     tips = [Vector(*_on(axis, (shoulder + board.coordinate(cut.side, 0.0)) / 2, b, board.high.z)) for _, b in spans]
     profile = _profile(cut, stands[:1], board, spans[0])

@@ -27,7 +27,8 @@ def trench(cut: Trench, board: Board, figures: Figures) -> Iterator[Callout]:
     steps = row_steps(board, cut.row, (*cut.at, *cut.stop)) or [Vector(0.0, 0.0, 0.0)]
     first = _near_wall(cut, board, q, wide, swung)
     more = _details(cut, swung, figures) + _stop_lines(cut.stop, cut.radius, figures) + row_lines(cut.row, figures)
-    places = [Place(axis, first[0] + steps[0][axis])]
+    near, far = (wall + steps[0][axis] for wall in first)
+    places = [Place(axis, near, until=far)]
     start, end = sorted((first[0], first[1]))
     profile = None
     if not swung:

@@ -11,6 +11,12 @@ What it checks
     bends at once between what bears it from below, in its housings or at its
     joined ends, and how far its end droops where it stands out.
 
+    5 w L^4 / (384 E I) and P L^3 / (48 E I) between two supports, w L^4 / (8 E I)
+    at a free end, I = b t^3 / 12: the engineer's formulas for a beam that just
+    lies on its supports. E along the grain is the Wood Handbook's for the wood
+    (tables 5-3 and 5-5), and by the tables of sheets for sheet goods; both
+    limits are those of an article on shelves, and usual in the trade.
+
 Why it matters
     A shelf that bends by a 384th of its span (1/32 in to the foot) looks bent;
     design keeps to a 600th (1/50 in to the foot) under the full load. With the
@@ -18,13 +24,6 @@ Why it matters
 
 Findings
     sag  a part bends by more than a 600th of its span, or of what stands out: how far, and in time
-
-How it is worked out
-    5 w L^4 / (384 E I) and P L^3 / (48 E I) between two supports, w L^4 / (8 E I)
-    at a free end, I = b t^3 / 12: the engineer's formulas for a beam that just
-    lies on its supports. E along the grain is the Wood Handbook's for the wood
-    (tables 5-3 and 5-5), and by the tables of sheets for sheet goods; both
-    limits are those of an article on shelves, and usual in the trade.
 
 Known limits
     A caution, no proof: it says nothing of strength, of fasteners that pull out,

@@ -12,6 +12,13 @@ What it checks
     miter at the driest and at the most humid; and what is glued, screwed or
     housed across the grain, with the slots that let it move.
 
+    Moisture from humidity and temperature by the equation of the Wood Handbook
+    (chapter 4); movement = width x coefficient x change of moisture (chapter
+    13), with the coefficient of the species along the rings for flatsawn wood,
+    across them for quartersawn, and their mean for riftsawn. A stock is flatsawn
+    unless it says `sawn`. Every part grows about where it is held: glued, hung
+    on its hardware, or in the middle of its gaps. Sheet goods stay.
+
 Why it matters
     A front that closes its gap in August can't be opened; a panel without room
     bursts its frame; a top that is glued to its base splits.
@@ -23,14 +30,6 @@ Findings
     no-room        a panel is wider than its grooves let it be, or a slot is too short
     cross-grain    wood is held where it moves by more than 1.5 mm, which is what a board of red
                    oak 4 in wide does over 4 percent: common practice glues no wider one
-
-How it is worked out
-    Moisture from humidity and temperature by the equation of the Wood Handbook
-    (chapter 4); movement = width x coefficient x change of moisture (chapter
-    13), with the coefficient of the species along the rings for flatsawn wood,
-    across them for quartersawn, and their mean for riftsawn. A stock is flatsawn
-    unless it says `sawn`. Every part grows about where it is held: glued, hung
-    on its hardware, or in the middle of its gaps. Sheet goods stay.
 
 Known limits
     The coefficients are means of their species; a board may move a quarter more
