@@ -13,8 +13,9 @@ from solids.commands.comparing import compare
 from solids.commands.papers import seasons, tolerance
 from solids.commands.terminal import FITS, MISFITS, SPEC, STOPPED, UNREADABLE, plainly, progress, refused_by_disk, show
 from solids.commands.varying import vary
+from solids.commands.watching import watch
 
-KINDS = ("report", "step", "stl", "papers", "drawings")
+KINDS = ("report", "step", "stl", "models", "pictures", "client", "papers", "drawings")
 LIKE = ("shelf", "tray", "frame", "case")
 
 
@@ -203,5 +204,5 @@ def new(file: Path, like: str) -> None:
     click.echo(f"written: {file}. Next: dryfit check {file}")
 
 
-for _command in (compare, vary, seasons, tolerance):
+for _command in (compare, vary, watch, seasons, tolerance):
     main.add_command(_command)

@@ -64,6 +64,39 @@ def stl(making: Making, folder: Path) -> None:
         write_stl(folder / "parts" / f"{making.names[key]}.stl", triangles_of(solid))
 
 
+def models(making: Making, folder: Path) -> None:
+    """model.glb, model.3mf and model.usdz: the whole piece for viewers, for slicers and for phones."""
+    from solids.export.glb import write_glb
+    from solids.export.meshes import Meshes
+    from solids.export.threemf import write_3mf
+    from solids.export.usdz import write_usdz
+    from solids.fit.bodies import whole_bodies
+
+    tree, meshes = tree_of(making, products_of(making)), Meshes()
+    making.say("writing models", 0, 3)
+    write_glb(tree, folder / "model.glb", bodies=whole_bodies(making.report.piece), meshes=meshes)
+    making.say("writing models", 1, 3)
+    write_3mf(tree, folder / "model.3mf", meshes=meshes)
+    making.say("writing models", 2, 3)
+    write_usdz(tree, folder / "model.usdz", meshes=meshes)
+
+
+def pictures(making: Making, folder: Path) -> None:
+    """preview.png, exploded.png, open.png where anything opens, and room.png."""
+    from solids.picture.write import write_pictures
+
+    making.say("drawing pictures", 0, 1)
+    write_pictures(making.report, folder)
+
+
+def client(making: Making, folder: Path) -> None:
+    """client.html: the piece to turn, open and take apart, for the one who ordered it."""
+    from solids.client.write import write_client
+
+    making.say("writing the client's page", 0, 1)
+    write_client(making.report, folder, making.units)
+
+
 def products_of(making: Making) -> dict[str, Any]:
     """Each distinct part as it is exported: name, solid, colour and material."""
     from solids.export.tree import Product
@@ -139,4 +172,7 @@ def drawings(making: Making, folder: Path) -> None:
     write_drawings(making.report, making.solids, making.names, folder, making.say, steps, cache)
 
 
-WRITERS: dict[str, Writer] = {"report": report, "step": step, "stl": stl, "papers": papers, "drawings": drawings}
+WRITERS: dict[str, Writer] = {
+    "report": report, "step": step, "stl": stl, "models": models, "pictures": pictures, "client": client,
+    "papers": papers, "drawings": drawings,
+}  # fmt: skip

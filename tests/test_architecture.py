@@ -33,7 +33,11 @@ ROOMS = (
     "export",  # writes what the kernel made
     "drawing",  # parts and the whole on paper, from the numbers that cut the wood
     "shop",  # the bench's papers, from the numbers and from what the fit measured
+    "picture",  # shaded pictures of what the fit placed
     "report",  # tells what the fit found, and writes the manual from the tables of cuts, joints and rules
+    "client",  # the page that goes to the client
+    "watching",  # a spec followed while it is written, served to this machine alone
+    "notebook",  # how a piece shows itself in a notebook
     "output",  # a folder, whole or not at all
     "compare",  # two states of a piece beside each other
     "vary",  # one spec at many sizes
@@ -58,8 +62,12 @@ ONLY_IN = {
     "OCP": {"kernel/solid.py", "kernel/projection.py", "kernel/trace.py", "kernel/triangles.py", "export/step.py"},
     "rectpack": {"lumber/layout.py"},
     "ruamel": {"spec/events.py"},
-    "click": {"cli.py", "commands/comparing.py", "commands/papers.py", "commands/terminal.py", "commands/varying.py"},
+    "click": {
+        "cli.py", "commands/comparing.py", "commands/papers.py", "commands/terminal.py", "commands/varying.py",
+        "commands/watching.py",
+    },
     "rich": {"commands/terminal.py"},
+    "PIL": {"picture/draw.py", "picture/write.py"},
     "distributed": {"vary/running.py"},
 }
 # The reference is written by `python -m solids.report.reference`, which says on standard error what is out of date.

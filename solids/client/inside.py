@@ -58,11 +58,11 @@ def _places(
     filled: Sequence[Floats] = (),
 ) -> Iterator[Inside]:  # fmt: skip
     """Every place over the level surfaces of some parts, but for those that a drawer fills, each once."""
-    triangles = corners[np.isin(part, own)]
+    wood = _Wood(corners[np.isin(part, own)])
     seen: set[tuple[float, ...]] = set()
     for i in own:
         for floor in _floors(dry, i):
-            place = _place(triangles, floor, name or dry.piece.parts[i].id, is_drawer)
+            place = _place(wood, floor, name or dry.piece.parts[i].id, is_drawer)
             if place is None:
                 continue
             inside, corner = place
@@ -86,18 +86,18 @@ def _floors(dry: DryFit, i: int) -> Iterator[Floats]:
                 yield np.array([point[0], point[1], high[2]])
 
 
-def _place(triangles: Floats, floor: Floats, name: str, is_drawer: bool) -> tuple[Inside, tuple[float, ...]] | None:
+def _place(wood: _Wood, floor: Floats, name: str, is_drawer: bool) -> tuple[Inside, tuple[float, ...]] | None:
     eye = floor + ABOVE * UP
-    left, right, front, rear, up = (_far(triangles, eye, way) for way in (LEFT, RIGHT, FRONT, REAR, UP))
+    left, right, front, rear, up = (wood.far(eye, way) for way in (LEFT, RIGHT, FRONT, REAR, UP))
     if not (np.isfinite(left) and np.isfinite(right) and np.isfinite(rear)):
         return None
     if not np.isfinite(front) and not np.isfinite(up):
         return None
     width = left + right
-    depth = rear + (front if np.isfinite(front) else _to_the_edge(triangles, eye))
+    depth = rear + (front if np.isfinite(front) else wood.to_the_edge(eye))
     height = up + ABOVE if np.isfinite(up) else None
     if is_drawer:
-        height = _rim(triangles, eye, left, right) + ABOVE
+        height = wood.rim(eye, left, right) + ABOVE
     if min(width, depth, LEAST if height is None else height) < LEAST:
         return None
     corner = tuple(np.round([eye[0] - left, eye[0] + right, eye[1] + rear, floor[2]], 1).tolist())
@@ -115,39 +115,43 @@ def _lies_in(floor: Floats, box: Floats) -> bool:
     return bool(np.all(floor[:2] > box[0, :2]) and np.all(floor[:2] < box[1, :2]) and floor[2] < box[1, 2])
 
 
-def _far(triangles: Floats, eye: Floats, way: Floats) -> float:
-    """How far it is from a point along an axis to the first triangle, in mm; infinite where there is none.
+class _Wood:
+    """Triangles to look at from within, with the box of each."""
 
-    Möller and Trumbore, "Fast, minimum storage ray/triangle intersection" (1997).
-    """
-    across = np.flatnonzero(way == 0)
-    here = triangles[:, :, across]
-    triangles = triangles[((here.min(1) <= eye[across]) & (here.max(1) >= eye[across])).all(1)]
-    a, u, v = triangles[:, 0], triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]
-    p = np.cross(way, v)
-    turn = np.einsum("ij,ij->i", u, p)
-    faces = np.abs(turn) > 1e-9
-    inverse = 1.0 / np.where(faces, turn, 1.0)
-    s = eye - a
-    q = np.cross(s, u)
-    b = np.einsum("ij,ij->i", s, p) * inverse
-    c = q @ way * inverse
-    far = np.einsum("ij,ij->i", v, q) * inverse
-    met = faces & (b >= -1e-9) & (c >= -1e-9) & (b + c <= 1 + 1e-9) & (far > 1e-6)
-    return float(far[met].min()) if met.any() else float("inf")
+    def __init__(self, triangles: Floats) -> None:
+        self.triangles = triangles
+        self.low, self.high = triangles.min(1), triangles.max(1)
 
+    def far(self, eye: Floats, way: Floats) -> float:
+        """How far it is from a point along an axis to the first triangle, in mm; infinite where there is none.
 
-def _to_the_edge(triangles: Floats, eye: Floats) -> float:
-    """How far the floor under a point runs on to the front, where nothing shuts it."""
-    below = triangles[np.all(np.abs(triangles[:, :, 2] - (eye[2] - ABOVE)) < 1e-3, axis=1)]
-    under = below[(below[:, :, 0].min(1) <= eye[0]) & (below[:, :, 0].max(1) >= eye[0])]
-    return float(eye[1] - under[:, :, 1].min()) if len(under) else 0.0
+        Möller and Trumbore, "Fast, minimum storage ray/triangle intersection" (1997).
+        """
+        here = np.ones(len(self.triangles), bool)
+        for axis in np.flatnonzero(way == 0):
+            here &= (self.low[:, axis] <= eye[axis]) & (self.high[:, axis] >= eye[axis])
+        found = self.triangles[here]
+        a, u, v = found[:, 0], found[:, 1] - found[:, 0], found[:, 2] - found[:, 0]
+        p = np.cross(way, v)
+        turn = np.einsum("ij,ij->i", u, p)
+        faces = np.abs(turn) > 1e-9
+        inverse = 1.0 / np.where(faces, turn, 1.0)
+        s = eye - a
+        q = np.cross(s, u)
+        b = np.einsum("ij,ij->i", s, p) * inverse
+        c = q @ way * inverse
+        far = np.einsum("ij,ij->i", v, q) * inverse
+        met = faces & (b >= -1e-9) & (c >= -1e-9) & (b + c <= 1 + 1e-9) & (far > 1e-6)
+        return float(far[met].min()) if met.any() else float("inf")
 
+    def to_the_edge(self, eye: Floats) -> float:
+        """How far the floor under a point runs on to the front, where nothing shuts it."""
+        floor = eye[2] - ABOVE
+        level = (np.abs(self.low[:, 2] - floor) < 1e-3) & (np.abs(self.high[:, 2] - floor) < 1e-3)
+        under = level & (self.low[:, 0] <= eye[0]) & (self.high[:, 0] >= eye[0])
+        return float(eye[1] - self.low[under, 1].min()) if under.any() else 0.0
 
-def _rim(triangles: Floats, eye: Floats, left: float, right: float) -> float:
-    """How high the lower of the two sides of a drawer rises above a point."""
-    tops = []
-    for x in (eye[0] - left - 1.0, eye[0] + right + 1.0):
-        side = np.array([x, eye[1], eye[2]])
-        tops.append(_far(triangles, side, UP))
-    return min(tops)
+    def rim(self, eye: Floats, left: float, right: float) -> float:
+        """How high the lower of the two sides of a drawer rises above a point."""
+        sides = (np.array([x, eye[1], eye[2]]) for x in (eye[0] - left - 1.0, eye[0] + right + 1.0))
+        return min(self.far(side, UP) for side in sides)

@@ -25,7 +25,7 @@ def opened(data: bytes) -> Sheet:
     try:
         width, height, name, title, marks = json.loads(data)
         return Sheet(width, height, name, title, tuple(_mark(m) for m in marks))
-    except (TypeError, KeyError, IndexError) as problem:
+    except (ValueError, TypeError, KeyError, IndexError) as problem:
         raise ValueError("these bytes hold no sheet") from problem
 
 

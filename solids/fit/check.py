@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from dataclasses import dataclass
+from importlib import import_module
 
 from solids.fit.deviation import Deviation, deviations, key, told
 from solids.fit.dryfit import DryFit, dry_fit
@@ -32,6 +33,11 @@ class Report:
     def fits(self) -> bool:
         """Whether nothing stops it."""
         return all(f.severity is not Severity.STOP for f in self.findings)
+
+    def _repr_html_(self) -> str:
+        """The checked piece in a notebook; found by name, as `Piece` does."""
+        shown: str = import_module("solids.notebook").html_of_report(self)
+        return shown
 
 
 def check(piece: Piece, solids: tuple[Solid, ...] | None = None) -> Report:

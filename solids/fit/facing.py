@@ -15,14 +15,14 @@ from typing import Any
 import numpy as np
 import shapely
 
-from solids.fit.scene import Polygons, Scene, face_pairs, laid, plane_axes
+from solids.fit.scene import Polygons, Scene, face_pairs, laid, laid_corners, plane_axes
 from solids.kernel.mesh import Floats, Ints
 
 LEAST_AREA = 1.0  # mm²: smaller overlaps are corners, not joints
 LEAST_WIDTH = 0.05  # mm: thinner ones are two outlines that share an edge
 SLICE = 20_000  # part pairs at a time, so that memory stays flat
 PARALLEL = 1e-12
-GRAIN = 9  # decimals of a mm
+GRAIN = 9  # decimals of a mm: corners that differ by less are one, else their overlap may come out empty
 
 
 @dataclass(slots=True)
@@ -72,7 +72,7 @@ def facing(scene: Scene, pairs: tuple[Ints, Ints], reach: float, angle: float) -
     found = []
     for start in range(0, len(pairs[0]), SLICE):
         i, j = pairs[0][start : start + SLICE], pairs[1][start : start + SLICE]
-        found.append(_candidates(scene, *face_pairs(scene, i, j), reach, angle))
+        found.append(_candidates(scene, *face_pairs(scene, i, j, reach), reach, angle))
     if not found:
         found = [_candidates(scene, np.zeros(0, np.int64), np.zeros(0, np.int64), reach, angle)]
     a, b, along, origin = (np.concatenate(z) for z in zip(*found, strict=True))
@@ -96,9 +96,10 @@ def _candidates(scene: Scene, a: Ints, b: Ints, reach: float, angle: float) -> t
 def overlapping(scene: Scene, a: Ints, b: Ints, along: Floats, origin: Floats, reach: float) -> Facing:
     """Of candidate pairs, those whose outlines overlap, measured."""
     x, y = plane_axes(along)
-    first, second = (_settled(laid(scene, face, x, y, origin)) for face in (a, b))
+    a, b, along, x, y, origin = _taken(_may_overlap(scene, a, b, x, y, origin), a, b, along, x, y, origin)
+    first, second = (laid(scene, face, x, y, origin, GRAIN) for face in (a, b))
     keep = shapely.intersects(first, second)
-    a, b, along, x, y, origin = (z[keep] for z in (a, b, along, x, y, origin))
+    a, b, along, x, y, origin = _taken(keep, a, b, along, x, y, origin)
     overlap = shapely.intersection(first[keep], second[keep])
     overlap = _within_reach(scene, a, b, along, x, y, origin, overlap, reach)
     zero = np.zeros(len(a))
@@ -106,9 +107,23 @@ def overlapping(scene: Scene, a: Ints, b: Ints, along: Floats, origin: Floats, r
     return measured(scene, pairs.take(_large(overlap)))
 
 
-def _settled(outlines: Polygons) -> Polygons:
-    """Outlines whose corners are one where they differ in the last bits only: else their overlap may come out empty."""
-    return np.asarray(shapely.transform(outlines, lambda flat: np.round(flat, GRAIN)))
+def _taken(keep: Any, *arrays: Any) -> tuple[Any, ...]:
+    return tuple(array[keep] for array in arrays)
+
+
+def _may_overlap(scene: Scene, a: Ints, b: Ints, x: Floats, y: Floats, origin: Floats) -> Any:
+    """Whether the boxes about two outlines, laid on the same axes, share enough that the outlines may."""
+    (low_a, high_a), (low_b, high_b) = (_laid_box(scene, face, x, y, origin) for face in (a, b))
+    sides = np.minimum(high_a, high_b) - np.maximum(low_a, low_b)
+    return (sides > 0).all(axis=1) & (sides.prod(axis=1) > 0.99 * LEAST_AREA)
+
+
+def _laid_box(scene: Scene, faces: Ints, x: Floats, y: Floats, origin: Floats) -> tuple[Floats, Floats]:
+    if not len(faces):
+        return np.zeros((0, 2)), np.zeros((0, 2))
+    flat, counts = laid_corners(scene, faces, x, y, origin)
+    starts = np.cumsum(counts) - counts
+    return np.minimum.reduceat(flat, starts), np.maximum.reduceat(flat, starts)
 
 
 def _large(overlap: Polygons) -> Any:
@@ -190,9 +205,13 @@ def _hide_behind(scene: Scene, p: Facing, group: Ints, other: Ints, far: Any, ke
 
 def relaid(p: Facing, h: int, origin: Floats, x: Floats, y: Floats) -> Any:
     """Overlap h laid on other axes."""
+    return relaid_all(p, np.array([h]), origin[None], x[None], y[None])[0]
 
-    def moved(flat: Floats) -> Floats:
-        world = p.origin[h] + np.outer(flat[:, 0], p.x[h]) + np.outer(flat[:, 1], p.y[h]) - origin
-        return np.column_stack([world @ x, world @ y])
 
-    return shapely.transform(p.overlap[h], moved)
+def relaid_all(p: Facing, which: Ints, origin: Floats, x: Floats, y: Floats) -> Polygons:
+    """Overlaps, each laid on other axes of its own."""
+    flat, k = shapely.get_coordinates(p.overlap[which], return_index=True)
+    h = which[k]
+    world = p.origin[h] + p.x[h] * flat[:, :1] + p.y[h] * flat[:, 1:] - origin[k]
+    moved = np.column_stack([np.einsum("ij,ij->i", world, x[k]), np.einsum("ij,ij->i", world, y[k])])
+    return np.asarray(shapely.set_coordinates(p.overlap[which], moved))

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import shapely
 
-from solids.fit.facing import Facing, relaid
-from solids.fit.scene import Scene, face_pairs, laid, plane_axes
+from solids.fit.facing import Facing, gap_at, relaid_all
+from solids.fit.scene import Polygons, Scene, face_pairs, laid, plane_axes
 from solids.kernel.mesh import Floats, Ints
 
 SAME_WAY = 1.0  # degrees
@@ -47,24 +45,21 @@ def steps(scene: Scene, facing: Facing, most: float, jointed: set[tuple[int, int
 def _candidates(
     scene: Scene, pairs: Ints, most: float, jointed: set[tuple[int, int]]
 ) -> tuple[Ints, Ints, Floats, Floats, Floats]:
-    a, b = face_pairs(scene, pairs[:, 0], pairs[:, 1])
+    a, b = face_pairs(scene, pairs[:, 0], pairs[:, 1], max(FAR, most) + BESIDE)
     keep = np.einsum("ij,ij->i", scene.normal[a], scene.normal[b]) > np.cos(np.radians(SAME_WAY))
     a, b = a[keep], b[keep]
     along = scene.normal[a] + scene.normal[b]
     along /= np.linalg.norm(along, axis=1)[:, None]
     origin = (np.maximum(scene.low[a], scene.low[b]) + np.minimum(scene.high[a], scene.high[b])) / 2
-    to_a = (scene.offset[a] - np.einsum("ij,ij->i", scene.normal[a], origin)) / np.einsum(
-        "ij,ij->i", scene.normal[a], along
-    )
-    to_b = (scene.offset[b] - np.einsum("ij,ij->i", scene.normal[b], origin)) / np.einsum(
-        "ij,ij->i", scene.normal[b], along
-    )
-    step = to_b - to_a
+    step = gap_at(scene, a, b, along, origin)
+    keep = np.abs(step) > 1e-3
+    a, b, along, origin, step = (z[keep] for z in (a, b, along, origin, step))
     is_jointed = np.fromiter(
-        ((int(p), int(q)) in jointed for p, q in zip(scene.part[a], scene.part[b], strict=True)), bool, len(a)
+        (pair in jointed for pair in zip(scene.part[a].tolist(), scene.part[b].tolist(), strict=True)), bool, len(a)
     )
-    keep = (np.abs(step) > 1e-3) & (np.abs(step) < np.where(is_jointed, FAR, most))
-    keep[keep] = [_can_show(scene, int(p)) and _can_show(scene, int(q)) for p, q in zip(a[keep], b[keep], strict=True)]
+    keep = np.abs(step) < np.where(is_jointed, FAR, most)
+    can_show = {f: _can_show(scene, f) for f in np.unique(np.concatenate([a[keep], b[keep]])).tolist()}
+    keep[keep] = [can_show[p] and can_show[q] for p, q in zip(a[keep].tolist(), b[keep].tolist(), strict=True)]
     return a[keep], b[keep], along[keep], origin[keep], step[keep]
 
 
@@ -81,31 +76,36 @@ def _exposed_steps(
     x, y = plane_axes(along)
     first, second = laid(scene, a, x, y, origin), laid(scene, b, x, y, origin)
     keep = shapely.dwithin(first, second, BESIDE)
-    keep &= shapely.area(shapely.intersection(first, second)) < 1.0
-    covers: dict[int, list[int]] = defaultdict(list)
-    for k in range(len(facing)):
-        covers[int(facing.a[k])].append(k)
-        covers[int(facing.b[k])].append(k)
-    found = []
-    for k in np.flatnonzero(keep).tolist():
-        sides = [
-            _exposed(facing, covers, int(f), outline, origin[k], x[k], y[k])
-            for f, outline in ((a[k], first[k]), (b[k], second[k]))
-        ]
-        grown = shapely.buffer(sides, 0.5, join_style="mitre")
-        strip = shapely.intersection(grown[0], grown[1])
-        if shapely.area(strip) > STRIP:
-            at = shapely.get_coordinates(shapely.centroid(strip))[0]
-            point = origin[k] + x[k] * at[0] + y[k] * at[1]
-            found.append(Step(int(a[k]), int(b[k]), float(step[k]), tuple(point.tolist())))
-    return found
+    keep[keep] = shapely.area(shapely.intersection(first[keep], second[keep])) < 1.0
+    a, b, x, y, origin, step = (z[keep] for z in (a, b, x, y, origin, step))
+    sides = [_exposed(facing, f, outline[keep], x, y, origin) for f, outline in ((a, first), (b, second))]
+    grown = [shapely.buffer(side, 0.5, join_style="mitre") for side in sides]
+    strip = shapely.intersection(*grown)
+    seen = np.flatnonzero(shapely.area(strip) > STRIP)
+    at = shapely.get_coordinates(shapely.centroid(strip[seen]))
+    points = origin[seen] + x[seen] * at[:, :1] + y[seen] * at[:, 1:]
+    return [Step(int(a[k]), int(b[k]), float(step[k]), tuple(p)) for k, p in zip(seen, points.tolist(), strict=True)]
 
 
-def _exposed(
-    facing: Facing, covers: dict[int, list[int]], face: int, outline: Any, origin: Floats, x: Floats, y: Floats
-) -> Any:
-    """A face's outline less what another part covers: a panel's edge deep in a rabbet need not be flush."""
-    hidden = [relaid(facing, h, origin, x, y) for h in covers.get(face, ())]
-    if not hidden:
-        return outline
-    return shapely.difference(outline, shapely.buffer(shapely.union_all(hidden), SLIVER))
+def _exposed(facing: Facing, faces: Ints, outlines: Polygons, x: Floats, y: Floats, origin: Floats) -> Polygons:
+    """Outlines of faces less what other parts cover: a panel's edge deep in a rabbet need not be flush."""
+    out = outlines.copy()
+    owner, cover = _covers(facing, faces)
+    hidden = shapely.buffer(relaid_all(facing, cover, origin[owner], x[owner], y[owner]), SLIVER)
+    # One cover of each face at a time, all faces together.
+    turn = np.arange(len(owner)) - np.searchsorted(owner, owner)
+    for k in range(int(turn.max(initial=-1)) + 1):
+        now = turn == k
+        out[owner[now]] = shapely.difference(out[owner[now]], hidden[now])
+    return out
+
+
+def _covers(facing: Facing, faces: Ints) -> tuple[Ints, Ints]:
+    """Whatever faces each of the given faces: which of them, in order, and which facing pair."""
+    sides = np.concatenate([facing.a, facing.b])
+    order = np.argsort(sides, kind="stable")
+    first, last = (np.searchsorted(sides[order], faces, side) for side in ("left", "right"))
+    counts = last - first
+    owner = np.repeat(np.arange(len(faces)), counts)
+    within = np.arange(len(owner)) - np.repeat(np.cumsum(counts) - counts, counts)
+    return owner, order[first[owner] + within] % max(1, len(facing))

@@ -12,9 +12,10 @@ Everything is for one percent of moisture; a season is that many times as much.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,22 +37,21 @@ FIRM = {Grip.GLUED: (1.0, 1.0), Grip.HOUSED: (1e-4, 1e-8), Grip.HUNG: (1e-4, 1e-
 
 
 @dataclass(frozen=True, slots=True)
-class Hold:
-    """How parts i and j hold each other at a point, square to a normal and along the joint."""
+class Holds:
+    """What holds what: parts i and j (m,), at a point (m, 3) in mm, with a stiffness (m, 3, 3) of no unit.
 
-    i: int
-    j: int
+    `apart` (m,) where only a gap is between them, which holds nothing together.
+    """
+
+    i: Ints
+    j: Ints
     point: Floats
-    normal: Floats
-    grip: Grip
-    area: float
+    stiffness: Floats
+    apart: NDArray[np.bool_]
 
-    def stiffness(self) -> Floats:
-        """How much it holds, as a matrix of the room; of no unit, since only shares of it count."""
-        square, along = FIRM[self.grip]
-        n = np.outer(self.normal, self.normal)
-        out: Floats = min(max(self.area / LARGE, 0.01), 1.0) * (square * n + along * (np.eye(3) - n))
-        return out
+    def take(self, keep: NDArray[np.bool_]) -> Holds:
+        """Those that a mask picks."""
+        return Holds(self.i[keep], self.j[keep], self.point[keep], self.stiffness[keep], self.apart[keep])
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ class Growth:
     centre: Floats
     shift: Floats
     gaps: Facing
-    holds: tuple[Hold, ...]
+    holds: Holds
 
     def move(self, part: Ints, points: Floats) -> Floats:
         """Where points of parts go, in mm for one percent of moisture."""
@@ -89,17 +89,20 @@ class Growth:
         return ends[1] - ends[0], moves[1] - moves[0], k
 
     def without(self, i: int) -> Growth:
-        """The same where a part lets go of all that it holds."""
-        rest = tuple(h for h in self.holds if i not in (h.i, h.j))
+        """The same where a part lets go of all that it holds; right for what it hung together with."""
+        group = self.groups()
+        own = np.array(group) == group[i]
+        h = self.holds
+        rest = h.take(own[h.i] & own[h.j] & (h.i != i) & (h.j != i))
         return replace(self, shift=_shifts(self.strain, self.centre, rest), holds=rest)
 
     def groups(self) -> list[int]:
         """By part, the number of the group of parts that it hangs together with, reveals aside."""
         group = list(range(len(self.centre)))
-        for h in self.holds:
-            if h.grip is not Grip.APART:
-                a, b = _root(group, h.i), _root(group, h.j)
-                group[max(a, b)] = min(a, b)
+        firm = self.holds.take(~self.holds.apart)
+        for i, j in zip(firm.i.tolist(), firm.j.tolist(), strict=True):
+            a, b = _root(group, i), _root(group, j)
+            group[max(a, b)] = min(a, b)
         return [_root(group, i) for i in range(len(group))]
 
     @cached_property
@@ -118,7 +121,7 @@ def growth_of(dry: DryFit) -> Growth:
     strain = np.array([_strain(p) for p in dry.piece.parts])
     centre = np.array([p.frame.point(p.blank.middle()) for p in dry.piece.parts], float)
     gaps = _gaps(dry)
-    holds = (*_at_contacts(dry), *_across_gaps(dry, gaps))
+    holds = _holds([*_at_contacts(dry), *_across_gaps(dry, gaps)])
     return Growth(dry, strain, centre, _shifts(strain, centre, holds), gaps, holds)
 
 
@@ -135,7 +138,33 @@ def _strain(part: Part) -> Floats:
     return out
 
 
-def _at_contacts(dry: DryFit) -> Iterator[Hold]:
+class _Hold(NamedTuple):
+    """How two parts hold each other at a point: square to a normal and along the joint, over an area in mm²."""
+
+    i: int
+    j: int
+    point: Floats
+    normal: Floats
+    grip: Grip
+    area: float
+
+
+def _holds(found: list[_Hold]) -> Holds:
+    """All of them in arrays."""
+    if not found:
+        none = np.zeros(0, np.int64)
+        return Holds(none, none, np.zeros((0, 3)), np.zeros((0, 3, 3)), none.astype(bool))
+    normal = np.array([h.normal for h in found])
+    firm = np.array([FIRM[h.grip] for h in found])
+    firm *= np.clip(np.array([h.area for h in found]) / LARGE, 0.01, 1.0)[:, None]
+    square = normal[:, :, None] * normal[:, None, :]
+    stiffness = firm[:, 0, None, None] * square + firm[:, 1, None, None] * (np.eye(3) - square)
+    i, j = (np.array([h[k] for h in found], np.int64) for k in (0, 1))
+    apart = np.array([h.grip is Grip.APART for h in found])
+    return Holds(i, j, np.array([h.point for h in found]), stiffness, apart)
+
+
+def _at_contacts(dry: DryFit) -> Iterator[_Hold]:
     """What holds where parts meet."""
     for c in dry.contacts:
         grip = grip_of(dry, c)
@@ -143,16 +172,16 @@ def _at_contacts(dry: DryFit) -> Iterator[Hold]:
             normal, area = dry.facing.along[c.index], float(dry.facing.area[c.index])
             screws = fasteners(dry, c) if grip is Grip.GLUED and not is_glued(dry, c) else []
             point = np.mean([*screws], axis=0) if screws else np.array(c.point)
-            yield Hold(*c.parts, point, normal, grip, area)
+            yield _Hold(*c.parts, point, normal, grip, area)
 
 
-def _across_gaps(dry: DryFit, gaps: Facing) -> Iterator[Hold]:
+def _across_gaps(dry: DryFit, gaps: Facing) -> Iterator[_Hold]:
     """What holds across gaps: hardware well, a reveal only so far that nothing floats away."""
     hung = {k for k, joints in dry.joints_by_pair.items() if any(j.kind in ("clearance", "hinge") for j in joints)}
     for k in range(len(gaps)):
         i, j = (int(dry.scene.part[f]) for f in (gaps.a[k], gaps.b[k]))
         grip = Grip.HUNG if (min(i, j), max(i, j)) in hung else Grip.APART
-        yield Hold(i, j, gaps.middle[k], gaps.along[k], grip, float(gaps.area[k]))
+        yield _Hold(i, j, gaps.middle[k], gaps.along[k], grip, float(gaps.area[k]))
 
 
 def _gaps(dry: DryFit) -> Facing:
@@ -164,26 +193,32 @@ def _gaps(dry: DryFit) -> Facing:
     return facing(dry.scene, (i[keep], j[keep]), reach, dry.limits.angle)
 
 
-def _shifts(strain: Floats, centre: Floats, holds: Iterable[Hold]) -> Floats:
+def _shifts(strain: Floats, centre: Floats, holds: Holds) -> Floats:
     """How far every part is carried by what holds it: the least squares of all that does not go along."""
+    if not len(holds.i):
+        return np.zeros_like(centre)
     from scipy.sparse import coo_matrix
     from scipy.sparse.linalg import spsolve
 
-    n = len(centre)
-    pull = np.zeros((n, 3))
-    rows, columns, values = [np.arange(3 * n)], [np.arange(3 * n)], [np.full(3 * n, FREELY)]
+    own = np.unique(np.concatenate([holds.i, holds.j]))  # only what is held has anywhere to go
+    place = np.zeros(len(centre), np.int64)
+    place[own] = np.arange(len(own))
+    i, j = place[holds.i], place[holds.j]
+    grown = [np.einsum("kij,kj->ki", strain[p], holds.point - centre[p]) for p in (holds.i, holds.j)]
+    pull = np.einsum("kij,kj->ki", holds.stiffness, grown[1] - grown[0])
+    force = np.zeros((len(own), 3))
+    np.add.at(force, i, pull)
+    np.add.at(force, j, -pull)
     row, column = np.divmod(np.arange(9), 3)
-    for h in holds:
-        stiff = h.stiffness()
-        apart = strain[h.j] @ (h.point - centre[h.j]) - strain[h.i] @ (h.point - centre[h.i])
-        pull[h.i] += stiff @ apart
-        pull[h.j] -= stiff @ apart
-        for p, q, sign in ((h.i, h.i, 1), (h.j, h.j, 1), (h.i, h.j, -1), (h.j, h.i, -1)):
-            rows.append(3 * p + row)
-            columns.append(3 * q + column)
-            values.append(sign * stiff.ravel())
-    entries = (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns)))
-    found: Floats = spsolve(coo_matrix(entries).tocsc(), pull.ravel()).reshape(n, 3)
+    blocks = ((i, i, 1.0), (j, j, 1.0), (i, j, -1.0), (j, i, -1.0))
+    rows = np.concatenate([(3 * p[:, None] + row).ravel() for p, _, _ in blocks])
+    columns = np.concatenate([(3 * q[:, None] + column).ravel() for _, q, _ in blocks])
+    values = np.concatenate([(sign * holds.stiffness).ravel() for _, _, sign in blocks])
+    every = np.arange(3 * len(own))
+    entries = np.concatenate([values, np.full(len(every), FREELY)])
+    at = np.concatenate([rows, every]), np.concatenate([columns, every])
+    found: Floats = np.zeros_like(centre)
+    found[own] = spsolve(coo_matrix((entries, at)).tocsc(), force.ravel()).reshape(-1, 3)
     return found
 
 

@@ -52,7 +52,7 @@ def restraints(year: Year) -> Iterator[Restraint]:
     """What each part of solid wood is held by, where that keeps it from moving: fast, and by housings alone."""
     for i in np.flatnonzero(year.growth.moving).tolist():
         held: dict[bool, list[Held]] = defaultdict(list)
-        for c in year.dry.touching(i):
+        for c in year.contacts[i]:
             if grip_of(year.dry, c) in (Grip.GLUED, Grip.HOUSED) and not _is_free(year, c):
                 held[is_fast(year.dry, c)] += _held(year, i, c)
         for fast, places in held.items():

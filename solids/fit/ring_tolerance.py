@@ -10,10 +10,11 @@ import numpy as np
 
 from solids.fit.contacts import Contact
 from solids.fit.dryfit import DryFit
-from solids.fit.rows import Planes, lasting
+from solids.fit.rows import Planes, lasting, planes_of
 from solids.fit.rules.ring import closed_rings
 from solids.fit.settings import Setting, settings_of
-from solids.fit.tolerance import FLAT, HAIR, USUAL, sampled, with_part
+from solids.fit.slopes import FLAT, HAIR
+from solids.fit.tolerance import USUAL, sampled
 from solids.joints.miter import corner_width
 from solids.kernel.mesh import Floats
 from solids.model.shop import TrueTo
@@ -81,7 +82,7 @@ def _turned(dry: DryFit, base: Planes, c: Contact, part: int, setting: Setting) 
     face = c.host.face if c.host.part == part else c.guest.face
     key = lasting(dry, part, int(dry.scene.source[face]))
     changed = next(iter(setting.off_by(dry.part(part), HAIR)))
-    here, there = base.of(key), with_part(base, part, changed).of(key)
+    here, there = base.of(key), planes_of(changed).get(key[1:])
     if here is None or there is None:
         return 0.0
     turn = np.cross(here[0], there[0])

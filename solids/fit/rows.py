@@ -18,6 +18,7 @@ from solids.fit.rules.housing import band
 from solids.kernel.faces import face_planes
 from solids.kernel.mesh import TOOL, Floats
 from solids.kernel.shape import Shape, shape_of
+from solids.model.part import Part
 from solids.model.piece import Piece
 
 FREE = 1e9  # mm: no bound
@@ -165,6 +166,18 @@ def _steps(dry: DryFit, parts: set[int]) -> list[Row]:
     return rows
 
 
+def planes_of(part: Part) -> dict[tuple[int, int], Plane]:
+    """The planes of a part's faces in the room, by tool and side."""
+    frame = part.blank.bench().within(part.frame)
+    found = {}
+    shape = shape_of(part)
+    for source, plane in face_planes(shape).items():
+        if plane is not None:
+            moved = plane.moved(frame)
+            found[_ordered(shape, source)] = (np.array(moved.normal), moved.offset)
+    return found
+
+
 class Planes:
     """The planes of a piece's faces in the room, worked out from its numbers when asked for."""
 
@@ -176,19 +189,8 @@ class Planes:
         """Normal and offset of a face; None where it has no plane now."""
         part, tool, side = key
         if part not in self.known:
-            self.known[part] = self._planes(part)
+            self.known[part] = planes_of(self.piece.parts[part])
         return self.known[part].get((tool, side))
-
-    def _planes(self, i: int) -> dict[tuple[int, int], Plane]:
-        part = self.piece.parts[i]
-        frame = part.blank.bench().within(part.frame)
-        found = {}
-        shape = shape_of(part)
-        for source, plane in face_planes(shape).items():
-            if plane is not None:
-                moved = plane.moved(frame)
-                found[_ordered(shape, source)] = (np.array(moved.normal), moved.offset)
-        return found
 
     def value(self, row: Row) -> float | None:
         """The row measured on these planes."""

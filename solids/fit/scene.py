@@ -194,25 +194,39 @@ def near_parts(scene: Scene, reach: float) -> tuple[Ints, Ints]:
     return i[order], j[order]
 
 
-def face_pairs(scene: Scene, i: Ints, j: Ints) -> tuple[Ints, Ints]:
-    """Every face of part i with every face of part j, for each of the given pairs."""
-    first = scene.first
-    ni, nj = first[i + 1] - first[i], first[j + 1] - first[j]
+def face_pairs(scene: Scene, i: Ints, j: Ints, reach: float = np.inf) -> tuple[Ints, Ints]:
+    """Every face of part i with every face of part j, for each of the given pairs; of faces near the other part only.
+
+    Near is within `reach` mm of the other part's box.
+    """
+    (of_i, ni), (of_j, nj) = _faces_near(scene, i, j, reach), _faces_near(scene, j, i, reach)
     total = ni * nj
     pair = np.repeat(np.arange(len(i)), total)
-    within = np.arange(total.sum()) - np.repeat(np.cumsum(total) - total, total)
-    return first[i][pair] + within // nj[pair], first[j][pair] + within % nj[pair]
+    within, width = _within(total), nj[pair]
+    return of_i[(np.cumsum(ni) - ni)[pair] + within // width], of_j[(np.cumsum(nj) - nj)[pair] + within % width]
 
 
-def laid(scene: Scene, faces: Ints, x: Floats, y: Floats, origin: Floats) -> Polygons:
-    """Faces as plane polygons on the axes x and y about origin, one of each for every face."""
+def _faces_near(scene: Scene, i: Ints, j: Ints, reach: float) -> tuple[Ints, Ints]:
+    """The faces of each part i that are near part j, and how many each has."""
+    counts = scene.first[i + 1] - scene.first[i]
+    pair = np.repeat(np.arange(len(i)), counts)
+    faces = np.repeat(scene.first[i], counts) + _within(counts)
+    other = j[pair]
+    below, above = scene.part_low[other] - reach, scene.part_high[other] + reach
+    near = np.all((scene.low[faces] <= above) & (scene.high[faces] >= below), axis=1)
+    return faces[near], np.bincount(pair[near], minlength=len(i))
+
+
+def laid(scene: Scene, faces: Ints, x: Floats, y: Floats, origin: Floats, digits: int | None = None) -> Polygons:
+    """Faces as plane polygons on the axes x and y about origin, one of each for every face.
+
+    With `digits`, corners are rounded to so many decimals of a mm.
+    """
     if not len(faces):
         return np.zeros(0, object)
-    counts = scene.starts[faces + 1] - scene.starts[faces]
-    owner = np.repeat(np.arange(len(faces)), counts)
-    index = np.repeat(scene.starts[faces], counts) + _within(counts)
-    p = scene.points[index] - origin[owner]
-    flat = np.column_stack([np.einsum("ij,ij->i", p, x[owner]), np.einsum("ij,ij->i", p, y[owner])])
+    flat, _ = laid_corners(scene, faces, x, y, origin)
+    if digits is not None:
+        flat = np.round(flat, digits)
     ring_counts = scene.ring_starts[faces + 1] - scene.ring_starts[faces]
     ring_index = np.repeat(scene.ring_starts[faces], ring_counts) + _within(ring_counts)
     sizes = scene.ring_sizes[ring_index]
@@ -222,6 +236,14 @@ def laid(scene: Scene, faces: Ints, x: Floats, y: Floats, origin: Floats) -> Pol
     for k in np.flatnonzero(ring_counts > 1):
         out[k] = shapely.polygons(rings[shells[k]], rings[shells[k] + 1 : shells[k] + ring_counts[k]])
     return out
+
+
+def laid_corners(scene: Scene, faces: Ints, x: Floats, y: Floats, origin: Floats) -> tuple[Floats, Ints]:
+    """The corners of faces on the axes x and y about origin, face after face, and how many each has."""
+    counts = scene.starts[faces + 1] - scene.starts[faces]
+    owner = np.repeat(np.arange(len(faces)), counts)
+    p = scene.points[np.repeat(scene.starts[faces], counts) + _within(counts)] - origin[owner]
+    return np.column_stack([np.einsum("ij,ij->i", p, x[owner]), np.einsum("ij,ij->i", p, y[owner])]), counts
 
 
 def _within(counts: Ints) -> Ints:

@@ -87,6 +87,15 @@ class Year:
         return growth_of(self.dry)
 
     @cached_property
+    def contacts(self) -> dict[int, list[Contact]]:
+        """The contacts of every part, by its number."""
+        found: dict[int, list[Contact]] = defaultdict(list)
+        for c in self.dry.contacts:
+            for part in c.parts:
+                found[part].append(c)
+        return found
+
+    @cached_property
     def gaps(self) -> tuple[SeasonGap, ...]:
         """All gaps that move, in the order of their parts."""
         found = [*self._apart(), *self._panels(), *self._miters()]
@@ -130,7 +139,7 @@ class Year:
         """Where a part's edges have room in what houses them: the narrowest place on either side."""
         across = self.growth.across(i)
         found: dict[bool, Contact] = {}
-        for c in self.dry.touching(i):
+        for c in self.contacts[i]:
             own, other = (c.guest, c.host) if c.guest.part == i else (c.host, c.guest)
             normal = self.dry.scene.normal[own.face]
             is_edge = own.kind in ("blank", "rabbet", "tongue", "tenon") and other.kind in ("groove", "dado", "rabbet")

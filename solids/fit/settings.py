@@ -10,6 +10,7 @@ from solids.model.measured import numbers, recut, resized
 from solids.model.part import Part
 from solids.model.shop import TrueTo
 
+CUTTERS = ("radius",)  # what a cutter is ground to is not set
 BLANK = ("length", "width")  # a thickness is planed for all parts of a stock at once, and measured
 
 
@@ -46,5 +47,5 @@ def settings_of(part: Part, true_to: TrueTo) -> Iterator[Setting]:
         for field, number in numbers(made.cut).items():
             is_angle = isinstance(number.kind, f.Angle)
             error = true_to.angle if is_angle else true_to.length
-            if error and number.value:
+            if error and number.value and field not in CUTTERS:
                 yield Setting(part.id, made.name, field, number.value, is_angle, error)

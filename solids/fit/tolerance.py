@@ -9,26 +9,24 @@ up to those, each as likely as the next and none knowing of another, is sampled.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from solids.fit.dryfit import DryFit
 from solids.fit.facing import Facing, facing, gap_at
-from solids.fit.rows import Key, Planes, Row, Term, lasting, rows_of
-from solids.fit.settings import Setting, settings_of
+from solids.fit.rows import Key, Row, Term, lasting, rows_of
+from solids.fit.settings import Setting
+from solids.fit.slopes import slopes_of
 from solids.kernel.mesh import Floats
 from solids.kernel.shape import names
 from solids.model.finding import Place
-from solids.model.part import Part
 from solids.model.piece import Joint
 from solids.model.shop import TrueTo
 
-HAIR = 1e-4  # mm or degrees: the change by which slopes are measured
 NOISE = 1e-6  # mm
-FLAT = 1e-6  # mm for each mm or degree: less is no slope
 SAMPLES = 4000
 SEED = 20_260  # any number: the same every time, so that two runs say the same
 SAWN = ("face",)  # what a bevel leaves: nothing but a gap to its other half
@@ -73,16 +71,18 @@ class Spread:
 def tolerance(dry: DryFit, true_to: TrueTo) -> tuple[Spread, ...]:
     """The spread of every gap that should close, one for each two faces that meet, the least sure first."""
     rows = [*_rows(dry), *_reveals(dry)]
-    slopes = _slopes(dry, [row for row, _ in rows], true_to)
-    widest: dict[tuple[str, ...], Spread] = {}
-    for (row, joint), own in zip(rows, slopes, strict=True):
-        if not own:
-            continue
-        spread = _spread(dry, row, joint, own)
-        key = (spread.what, *spread.parts, *spread.cuts)
-        if key not in widest or spread.worst > widest[key].worst:
-            widest[key] = spread
-    return tuple(sorted(widest.values(), key=lambda s: (s.closes, -round(s.worst, 6), s.parts, s.cuts)))
+    slopes = slopes_of(dry.piece.parts, [row for row, _ in rows], true_to)
+    widest: dict[tuple[Any, ...], tuple[float, int]] = {}
+    for n, ((row, joint), own) in enumerate(zip(rows, slopes, strict=True)):
+        if own:
+            key = (row.parts, *_called(dry, row, joint))
+            widest[key] = max(widest.get(key, (0.0, n)), (round(_worst(own), 9), n))
+    found = [_spread(dry, *rows[n], slopes[n]) for _, n in widest.values()]
+    return tuple(sorted(found, key=lambda s: (s.closes, -round(s.worst, 6), s.parts, s.cuts)))
+
+
+def _worst(slopes: list[tuple[Setting, float]]) -> float:
+    return sum(abs(slope) * setting.error for setting, slope in slopes)
 
 
 def _rows(dry: DryFit) -> Iterator[tuple[Row, Joint | None]]:
@@ -114,41 +114,6 @@ def _ends(dry: DryFit, one: Facing) -> Iterator[tuple[Term, float]]:
     for n in {int(np.argmin(gaps)), int(np.argmax(gaps))}:
         p, q, r = corners[n].tolist()
         yield Term(a, b, (p, q, r), (x, y, z)), float(gaps[n])
-
-
-def _slopes(dry: DryFit, rows: list[Row], true_to: TrueTo) -> list[list[tuple[Setting, float]]]:
-    """For each row the settings that move it, with mm for each mm or degree."""
-    base = Planes(dry.piece)
-    here = [base.value(row) for row in rows]
-    of_part: dict[int, list[int]] = defaultdict(list)
-    for n, row in enumerate(rows):
-        for i in {key[0] for term in row.terms for key in (term.a, term.b)}:
-            of_part[i].append(n)
-    found: list[list[tuple[Setting, float]]] = [[] for _ in rows]
-    for i, own in of_part.items():
-        for setting in settings_of(dry.part(i), true_to):
-            changed = [with_part(base, i, part) for part in setting.off_by(dry.part(i), HAIR)]
-            for n in own:
-                slope = _steepest(rows[n], here[n], changed)
-                if abs(slope) > FLAT:
-                    found[n].append((setting, slope))
-    return found
-
-
-def _steepest(row: Row, here: float | None, changed: list[Planes]) -> float:
-    """The slope of a row: where an error may fall at either end, of the end where this row is."""
-    values = [planes.value(row) for planes in changed]
-    slopes = [(v - here) / HAIR for v in values if v is not None and here is not None]
-    return max(slopes, key=abs, default=0.0)
-
-
-def with_part(base: Planes, i: int, part: Part) -> Planes:
-    """The planes of a piece with one part otherwise; those of the other parts are kept."""
-    parts = list(base.piece.parts)
-    parts[i] = part
-    planes = Planes(replace(base.piece, parts=tuple(parts)))
-    planes.known = {j: known for j, known in base.known.items() if j != i}
-    return planes
 
 
 def _spread(dry: DryFit, row: Row, joint: Joint | None, slopes: list[tuple[Setting, float]]) -> Spread:

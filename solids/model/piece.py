@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from importlib import import_module
 from typing import Literal
 
 from solids.model.boards import Board
@@ -112,6 +113,12 @@ class Piece:
             return self
         reread = None if again is None else lambda nudges: again(nudges).worded(units)
         return replace(self, wording=units, again=reread)
+
+    def _repr_html_(self) -> str:
+        """The piece in a notebook: put together dry, and drawn."""
+        # Found by its name when it is asked for, like the names of the package: plain values lean on no room above them.
+        shown: str = import_module("solids.notebook").html_of(self)
+        return shown
 
     def part(self, id_: str) -> Part:
         """The part of that id. Raises KeyError where there is none."""

@@ -11,7 +11,6 @@ from solids.fit.check import Report
 from solids.model.finding import Finding
 from solids.model.geometry import Vector
 from solids.model.measured import Measure
-from solids.report.spread import spread_data
 from solids.report.year import year_data
 
 
@@ -25,17 +24,17 @@ def as_data(report: Report, name: str, *, timed: bool = True) -> dict[str, Any]:
         "findings": [finding_data(f) for f in report.findings],
         "cautions": list(cautions(report.dry)),
         "measured": [measure_data(m) for m in report.piece.measured],
-        **_prospects(report),
+        **_seasons(report),
         "parts": part_data(report),
         "pairs_checked": report.dry.pairs_checked,
         "seconds": {k: round(v, 6) for k, v in report.seconds.items()} if timed else {},
     }
 
 
-def _prospects(report: Report) -> dict[str, Any]:
-    """What the year and the shop's own errors do to it, where the spec asks."""
-    found = {"seasons": year_data(report.dry), "tolerance": spread_data(report.dry)}
-    return {name: data for name, data in found.items() if data is not None}
+def _seasons(report: Report) -> dict[str, Any]:
+    """What the year does to it, where the spec says in what air it lives."""
+    seasons = year_data(report.dry)
+    return {} if seasons is None else {"seasons": seasons}
 
 
 def as_json(report: Report, name: str, *, timed: bool = True) -> str:

@@ -20,9 +20,10 @@ _AMOUNT = re.compile(r"\s*(.+?)\s*(kg/m|lb/ft|kg|lb|C|F|deg C|deg F|%)?\s*")
 
 def percent(kind: f.Percent, node: Node | None, r: Reading, place: Place, what: str) -> float:
     """A relative humidity, in percent. Raises Told."""
-    value, unit, word_place = _amount(node, r, place, what)
+    wanted = "a relative humidity in percent, as `45`"
+    value, unit, word_place = _amount(node, r, place, what, wanted)
     if unit not in ("", "%"):
-        raise r.tell(word_place, f"{what} is a relative humidity in percent, as `45`")
+        raise r.tell(word_place, f"{what} is {wanted}")
     if not 0 < value < 100:
         raise r.tell(word_place, f"{what} is {value:g} percent; a relative humidity lies between 0 and 100")
     return value
@@ -42,10 +43,11 @@ def percents(kind: f.Percents, node: Node | None, r: Reading, place: Place, what
 
 def temperature(kind: f.Temperature, node: Node | None, r: Reading, place: Place, what: str) -> float:
     """°C. Raises Told."""
-    value, unit, word_place = _amount(node, r, place, what)
+    wanted = "a temperature with its scale, as `21 C` or `70 F`"
+    value, unit, word_place = _amount(node, r, place, what, wanted)
     scale = unit.removeprefix("deg ")
     if scale not in ("C", "F"):
-        raise r.tell(word_place, f"{what} is a temperature with its scale, as `21 C` or `70 F`")
+        raise r.tell(word_place, f"{what} is {wanted}")
     celsius = value if scale == "C" else (value - 32) / 1.8
     if not COLDEST <= celsius <= WARMEST:
         told = f"{what} is {value:g} {scale}; a room lies between {COLDEST:g} and {WARMEST:g} C, 32 and 122 F"
@@ -55,21 +57,21 @@ def temperature(kind: f.Temperature, node: Node | None, r: Reading, place: Place
 
 def weight(kind: f.Weight, node: Node | None, r: Reading, place: Place, what: str) -> float:
     """kg, or kg for each m. Raises Told."""
-    value, unit, word_place = _amount(node, r, place, what)
     units = PER_LENGTH if kind.per_length else WEIGHTS
+    wanted = f"a load with its unit, as {'`20 lb/ft` or `30 kg/m`' if kind.per_length else '`90 lb` or `40 kg`'}"
+    value, unit, word_place = _amount(node, r, place, what, wanted)
     if unit not in units:
-        examples = "`20 lb/ft` or `30 kg/m`" if kind.per_length else "`90 lb` or `40 kg`"
-        raise r.tell(word_place, f"{what} is a load with its unit, as {examples}")
+        raise r.tell(word_place, f"{what} is {wanted}")
     if not value > 0:
         raise r.tell(word_place, f"{what} is {value:g} {unit}; it must be over 0")
     return value * units[unit]
 
 
-def _amount(node: Node | None, r: Reading, place: Place, what: str) -> tuple[float, str, Place]:
+def _amount(node: Node | None, r: Reading, place: Place, what: str, wanted: str) -> tuple[float, str, Place]:
     """A number and the unit behind it. Raises Told."""
     word = as_word(node, r.scope.ledger, place, what)
     found = _AMOUNT.fullmatch(plain(word.text))
     value = number(found[1]) if found else None
     if found is None or value is None:
-        raise r.tell(word.place, f"{what} is {quoted(word.text)}; a plain number with its unit is wanted")
+        raise r.tell(word.place, f"{what} is {quoted(word.text)}; wanted is {wanted}")
     return float(value), found[2] or "", word.place

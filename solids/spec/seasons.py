@@ -49,12 +49,12 @@ def _varied(entry: Entry, scope: Scope) -> Varied:
     thing = scope.things.get(name.text)
     if thing is None or thing.what not in ("size", "number"):
         near = scope.nearest(name.text, "size", "number")
-        raise scope.ledger.tell(name.place, f"no size or number is called `{name.text}`{near}; `vary` changes those")
+        raise scope.ledger.tell(name.place, f"`vary` changes sizes and numbers, and none is called `{name.text}`{near}")
     given = as_map(entry.value, scope.ledger, name.place, f"what `{name.text}` runs through")
     given = refuse_unknown(given, VARY_KEYS, scope.ledger, f"what `{name.text}` runs through")
     for key in VARY_KEYS:
         if given.get(key) is None:
-            raise scope.ledger.tell(given.place, f"`{name.text}` lacks `{key}`: {{from: 700, to: 900, step: 50}}")
+            raise scope.ledger.tell(given.place, f"`{name.text}` lacks `{key}`, as `{{from: 700, to: 900, step: 50}}`")
     kind = scope.lookup(name.text).kind
     ends = each(lambda key: _value(given.get(key), kind, scope, name.place), VARY_KEYS)
     try:

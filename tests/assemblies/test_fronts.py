@@ -135,6 +135,30 @@ def test_between_four_parts_of_a_case_with_dividers():
     assert r.piece.part("faces.faces.1").blank.length == pytest.approx(bay - 4, abs=1e-9)
 
 
+def test_a_reveal_of_its_own_between_around_and_at_the_sides():
+    r = checked(spec(CASE, fronts("rows: 2, columns: 2, reveal: {between: 4, around: 3, sides: 1.5}")))
+    assert told(r) == []
+    box = boxes(r.piece)
+    wide, high = (564 - 2 * 1.5 - 4) / 2, (264 - 2 * 3 - 4) / 2
+    assert box["faces_faces_1"][0] == pytest.approx((19.5, 0, 21), abs=1e-6)
+    assert box["faces_faces_1"][1] == pytest.approx((19.5 + wide, 18, 21 + high), abs=1e-6)
+    assert box["faces_faces_4"][1] == pytest.approx((580.5, 18, 279), abs=1e-6)
+    asked = sorted(j.asked or 0 for j in r.piece.joints if j.kind == "reveal")
+    assert asked == [1.5] * 4 + [3] * 4 + [4] * 4
+
+
+def test_what_a_reveal_leaves_unsaid_is_as_its_neighbour():
+    r = checked(spec(CASE, fronts("rows: 2, reveal: {between: 4}")))
+    assert {j.asked for j in r.piece.joints if j.kind == "reveal"} == {4}
+    r = checked(spec(CASE, fronts("rows: 2, reveal: {between: 4, around: 2}")))
+    assert sorted(j.asked or 0 for j in r.piece.joints if j.kind == "reveal") == [2] * 6 + [4]
+
+
+def test_reveals_of_their_own_say_nothing_for_fronts_that_lie_over_the_edges():
+    (mistake,) = refused(spec(CASE, fronts("rows: 2, overlay: 15, reveal: {between: 4, around: 2}")))
+    assert "overlay" in mistake and "one length" in mistake
+
+
 @given(
     lean=st.floats(-25, 25), rows=st.integers(1, 4), columns=st.integers(1, 3), reveal=st.floats(1, 6),
     turn=st.floats(-170, 170),

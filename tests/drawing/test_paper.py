@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -118,10 +119,15 @@ def test_what_the_spec_says_stands_in_the_title_block() -> None:
 def test_every_field_that_iso_7200_asks_for_has_its_cell() -> None:
     asked = {r["item"].removeprefix("ISO 7200 field,") for r in ROWS if r["group"] == "ISO 7200 field"}
     ours = {
-        "legal owner": "Legal owner", "identification number": "Identification number", "date of issue": "Date of issue",
-        "segment/sheet number": "Sheet", "title": "Title", "approval person": "Approved by", "creator": "Created by",
+        "legal owner": "Legal owner",
+        "identification number": "Identification number",
+        "date of issue": "Date of issue",
+        "segment/sheet number": "Sheet",
+        "title": "Title",
+        "approval person": "Approved by",
+        "creator": "Created by",
         "document type": "Part drawing",
-    }  # fmt: skip
+    }
 
     assert asked == set(ours)
     assert set(ours.values()) <= set(title_texts())
@@ -163,7 +169,7 @@ def test_the_frame_lies_within_the_paper_and_its_fields_are_fifty_mm() -> None:
     numbers = sorted(m.at[0] for m in simple(marks) if isinstance(m, Text) and m.text.isdigit() and m.at[1] < 10)
 
     assert (box.left, box.bottom, box.right, box.top) == (0.0, 0.0, 594.0, 420.0)
-    assert {round(b - a, 6) for a, b in zip(numbers[1:-2], numbers[2:-1], strict=True)} == {50.0}
+    assert {round(b - a, 6) for a, b in pairwise(numbers[1:-1])} == {50.0}
 
 
 def test_sheets_are_numbered_among_all() -> None:

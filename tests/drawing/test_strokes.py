@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -30,7 +31,7 @@ def test_a_union_covers_what_its_spans_cover_and_has_no_overlap(spans: list[tupl
     made = union(spans)
 
     assert {k + 0.5 for k in range(100) if any(a < k + 0.5 < b for a, b in made)} == covered
-    assert all(b < c for (_, b), (c, _) in zip(made, made[1:], strict=False))
+    assert all(b < c for (_, b), (c, _) in pairwise(made))
 
 
 @given(SPANS, SPANS)

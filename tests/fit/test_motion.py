@@ -12,7 +12,7 @@ from joinery import WOOD, board, everything, text
 from solids.fit.check import check
 from solids.fit.dryfit import dry_fit
 from solids.fit.motion import Way, ways
-from solids.model.finding import Finding
+from solids.model.finding import Finding, Severity
 from solids.model.piece import Piece
 from solids.spec.reader import from_text
 from solids.units import exact
@@ -119,6 +119,17 @@ def test_two_drawers_round_a_corner_meet_when_one_is_open():
     # b shut ends at x = -100, open at 150: then it stands in a's way, its rear at y = -50.
     assert {(f.parts, round(f.values["at"], 1)) for f in found} == {(("a", "b"), 50.0), (("b", "a"), 100.0)}
     assert all("open" in f.message for f in found)
+    assert {f.severity for f in found} == {Severity.NOTE}  # one is shut before the other is opened
+
+
+def test_what_is_shut_in_the_way_is_told_before_what_is_open():
+    a = board("a", "[300, 300, 100]", "[0, 0, 0]", "across", "top")
+    b = board("b", "[300, 300, 100]", "[-280, -350, 0]", "across", "top")  # shut it ends at x = 20: 20 in a's way
+    found = told([a, b], "{a: {parts: a, slide: {front: 250}}, b: {parts: b, slide: {right: 250}}}")
+    (first,) = [f for f in found if f.parts == ("a", "b")]
+    assert first.severity is Severity.STOP
+    assert first.values["depth"] == pytest.approx(20, abs=1e-6)
+    assert "open" not in first.message
 
 
 def test_a_drawer_behind_a_door_is_opened_after_it():

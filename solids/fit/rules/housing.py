@@ -240,17 +240,11 @@ def _empty(dry: DryFit) -> Iterator[Finding]:
     """Housings that face nothing at all."""
     if len(dry.piece.parts) < 2:
         return
-    met = {(s.part, s.made.name) for c in dry.contacts for s in (c.host, c.guest) if s.made}
-    also = {
-        (int(dry.scene.part[f]), m.name)
-        for c in dry.contacts for f in (c.host.face, c.guest.face) for a in dry.scene.also[f]
-        if (m := dry.scene.cut_of(int(dry.scene.part[f]), a)) is not None
-    }  # fmt: skip
+    filled = _filled(dry)
     t = Tell(dry)
     for i, part in enumerate(dry.piece.parts):
         for made in part.cuts:
-            filled = {(i, made.name)} & (met | also | dry.for_hardware)
-            if made.cut.kind not in HOUSINGS or filled:
+            if made.cut.kind not in HOUSINGS or (i, made.name) in filled:
                 continue
             yield t.finding(
                 "empty-housing", Severity.STOP, f"nothing goes into {t.cut(part, made)}",
@@ -258,6 +252,17 @@ def _empty(dry: DryFit) -> Iterator[Finding]:
                 middle(part),
                 advice="bring the part that belongs there up to it, or leave the cut out", place=made.place,
             )  # fmt: skip
+
+
+def _filled(dry: DryFit) -> set[tuple[int, str]]:
+    """The cuts that something meets, and those that take hardware, by part number and name."""
+    scene = dry.scene
+    met = {(s.part, s.made.name) for c in dry.contacts for s in (c.host, c.guest) if s.made}
+    several = {f for c in dry.contacts for f in (c.host.face, c.guest.face) if scene.also[f]}
+    for face in several:
+        part = int(scene.part[face])
+        met |= {(part, made.name) for a in scene.also[face] if (made := scene.cut_of(part, a)) is not None}
+    return met | dry.for_hardware
 
 
 RULE = Rule("housing", ("tight", "loose", "not-seated", "bottoms-out", "empty-housing"), check, __doc__)

@@ -25,14 +25,17 @@ What to do
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
 from solids.fit.tell import Tell
 from solids.joints.outcome import middle
-from solids.lumber.layout import Layout, layouts
-from solids.lumber.rough import Cutting
 from solids.model.finding import Finding, Severity
+
+if TYPE_CHECKING:
+    from solids.lumber.layout import Layout
+    from solids.lumber.rough import Cutting
 
 
 def check(dry: DryFit) -> Iterator[Finding]:
@@ -40,6 +43,9 @@ def check(dry: DryFit) -> Iterator[Finding]:
     on_hand = {b.stock.name for b in dry.piece.on_hand}
     if not on_hand:
         return
+    # Loaded only where something is on hand: most checks need no solver.
+    from solids.lumber.layout import layouts
+
     for layout in layouts(dry.piece):
         if layout.stock.name in on_hand:
             yield from _short(dry, layout)
