@@ -26,8 +26,8 @@ AS_JSON = click.option("--json", "json_file", type=JSON, help="Write it here as 
 def seasons(spec: Path, json_file: Path | None, units: Any) -> None:
     """Say what every gap comes to through the year.
 
-    As made, at the driest and at the most humid, in the air that the spec's `seasons` names. What does not survive the year is
-    told by `dryfit check`.
+    As made, at the driest and at the most humid, in the air that the spec's
+    `seasons` names. What does not survive the year is told by `dryfit check`.
     """
     from solids.report.year import lines, year_data
 

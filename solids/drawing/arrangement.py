@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from solids.drawing.cut_through import cut_through, front_plane, side_plane
@@ -15,7 +15,7 @@ from solids.drawing.pens import RULE
 from solids.drawing.sheet import Mark, Sheet, Text, bounds, moved
 from solids.drawing.table import Column, column, table
 from solids.drawing.title import Heading, Style, title_block
-from solids.drawing.whole import Whole
+from solids.drawing.whole import Whole, sliced
 from solids.kernel.strokes import Stroke
 from solids.model.geometry import Vector
 
@@ -23,8 +23,10 @@ APART = 12.0  # mm between views
 FRONT, RIGHT, LEFT, TOP = Vector(0, -1, 0), Vector(1, 0, 0), Vector(-1, 0, 0), Vector(0, 0, 1)
 
 
-def views_sheet(whole: Whole, style: Style, heading: Heading, notes: Sequence[str], name: str) -> Sheet:
-    """Front, top and side, where the projection puts them, with overall sizes."""
+def views_sheet(
+    whole: Whole, style: Style, heading: Heading, notes: Sequence[str], name: str, *, listed: bool = False
+) -> Sheet:
+    """Front, top and side, where the projection puts them, with overall sizes; and where `listed` the parts list."""
     figures = Figures(style.units)
     side = RIGHT if style.third_angle else LEFT
     strokes = {
@@ -32,13 +34,15 @@ def views_sheet(whole: Whole, style: Style, heading: Heading, notes: Sequence[st
         "top": whole.strokes(TOP, Vector(1, 0, 0)),
         "side": whole.strokes(side, Vector(0, 0, 1).cross(side)),
     }
+    noted, parts = column(notes, room=95.0), parts_list(whole, figures) if listed else ()
     words = {"front": "from the front", "top": "from above"}
     words["side"] = "from the right" if style.third_angle else "from the left"
 
     def blocks(scale: Scale) -> list[Block]:
         return [
             Block(_laid(strokes, words, figures, style.third_angle, scale.ratio), 0.1, 0.9),
-            Block(column(notes, room=95.0), 1.0, 0.35),
+            Block(noted, 1.0, 0.35),
+            Block(parts, 1.0, 0.0),
         ]
 
     return fitted_sheet(style, heading, name, blocks)
@@ -65,15 +69,17 @@ def _laid(
     return (*made["front"], *moved(made["top"], 0.0, up), *moved(made["side"], across, 0.0))
 
 
-def sections_sheet(whole: Whole, style: Style, heading: Heading, name: str) -> Sheet:
-    """Cut across the depth and along the middle, with the clear sizes of every opening."""
+def sections_sheet(whole: Whole, moving: Collection[str], style: Style, heading: Heading, name: str) -> Sheet:
+    """Cut across the depth and along the middle, with the clear sizes of every opening, drawers and doors left out."""
     figures = Figures(style.units)
+    front, side = (list(sliced(whole.standing, plane(whole))) for plane in (front_plane, side_plane))
+    told = "Sections show only what is cut; sizes are clear openings, drawers and doors left out."
+    notes = column([told, figures.note], room=90.0)
 
     def blocks(scale: Scale) -> list[Block]:
-        front = cut_through(whole, front_plane(whole), figures, scale.ratio, f"Cut at half the depth   {scale.text}")
-        side = cut_through(whole, side_plane(whole), figures, scale.ratio, f"Cut at half the width   {scale.text}")
-        notes = column(["Sections show only what is cut; sizes are clear openings.", figures.note], room=90.0)
-        return [Block(front, 0.0, 1.0), Block(side, 1.0, 1.0), Block(notes, 0.0, 0.0)]
+        words = (f"Cut at half the {of}   {scale.text}" for of in ("depth", "width"))
+        made = [cut_through(c, moving, figures, scale.ratio, w) for c, w in zip((front, side), words, strict=True)]
+        return [Block(made[0], 0.0, 1.0), Block(made[1], 1.0, 1.0), Block(notes, 0.0, 0.0)]
 
     return fitted_sheet(style, heading, name, blocks)
 

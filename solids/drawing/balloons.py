@@ -34,9 +34,10 @@ def balloons(targets: Mapping[int, Point], picture: Box) -> list[Mark]:
 def _heights(wanted: Sequence[float], picture: Box) -> list[float]:
     """Places up a column, as near as can be to those wanted, in their order and with room for each."""
     out: list[float] = []
+    over = max(0.0, PITCH * (len(wanted) - 1) - (picture.height - 2 * RADIUS)) / 2
     for y in wanted:
-        out.append(max(y, out[-1] + PITCH if out else picture.bottom + RADIUS))
-    ceiling = max(picture.top - RADIUS, picture.bottom + RADIUS + PITCH * (len(out) - 1))
+        out.append(max(y, out[-1] + PITCH if out else picture.bottom + RADIUS - over))
+    ceiling = picture.top - RADIUS + over
     for k in range(len(out) - 1, -1, -1):
         out[k] = min(out[k], ceiling)
         ceiling = out[k] - PITCH

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 from typing import Any
 
 import shapely
@@ -13,11 +13,11 @@ from solids.drawing.figures import Figures
 from solids.drawing.pens import HATCH, RULE
 from solids.drawing.section import hatched
 from solids.drawing.sheet import Box, Line, Mark, Path, Text, bounds
-from solids.drawing.whole import Whole, sliced
+from solids.drawing.whole import Standing, Whole
 from solids.model.geometry import Frame, Vector
 
-OPEN = 25.0  # mm: a gap less wide or high than this is no opening
-MOST = 40  # openings that are told in one section
+OPEN = 50.0  # mm: a gap less wide or high than this is no opening
+MOST = 24  # openings that are told in one section
 THIN = 2.0  # mm of paper under which wood is filled rather than hatched
 
 
@@ -33,16 +33,17 @@ def side_plane(whole: Whole) -> Frame:
     return Frame(Vector(0.0, 1.0, 0.0), Vector(0.0, 0.0, 1.0), Vector(1.0, 0.0, 0.0), Vector(x, 0.0, 0.0))
 
 
-def cut_through(whole: Whole, plane: Frame, figures: Figures, scale: float, title: str) -> tuple[Mark, ...]:
-    """The section with its openings dimensioned; only what is cut is drawn."""
-    cut = list(sliced(whole.standing, plane))
+def cut_through(
+    cut: Sequence[tuple[Standing, Any]], moving: Collection[str], figures: Figures, scale: float, title: str
+) -> tuple[Mark, ...]:
+    """The section, of which only what is cut is drawn, with the openings dimensioned as they are without `moving`."""
     marks: list[Mark] = []
     for k, (_, wood) in enumerate(cut):
         marks += wood_marks(wood, scale, k)
     if not marks:
         return ()
     box = bounds(marks)
-    wood = shapely.union_all([w for _, w in cut])
+    wood = shapely.union_all([w for s, w in cut if s.part.id not in moving])
     sizes: list[Mark] = []
     for side, asked in _openings(wood, figures, scale, box).items():
         sizes += tiers(side, beyond(box, sizes, side), asked, scale)
@@ -72,6 +73,8 @@ def wood_marks(wood: Any, scale: float, number: int) -> Iterator[Mark]:
 
 def _openings(wood: Any, figures: Figures, scale: float, box: Box) -> dict[Side, list[Asked]]:
     """Clear widths below and clear heights at the right, each level and each stretch once."""
+    if wood.is_empty:
+        return {}
     left, bottom, right, top = wood.bounds
     air = shapely.box(left, bottom, right, top).difference(wood)
     shrunk = air.buffer(-OPEN / 2, join_style="mitre")

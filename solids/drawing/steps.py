@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from solids.drawing.exploded import TOWARD, right_of
 from solids.drawing.lettering import wrapped
 from solids.drawing.linework import drawn
-from solids.drawing.pack import Block, packed
 from solids.drawing.paper import frame
 from solids.drawing.pens import FINE, VISIBLE
-from solids.drawing.sheet import Mark, Sheet, Text, bounds
+from solids.drawing.sheet import Box, Mark, Sheet, Text, bounds, moved
 from solids.drawing.table import column
 from solids.drawing.title import Heading, Style, title_block
 from solids.drawing.whole import Standing, Whole, whole_of
 
-SMALL, LARGE = (78.0, 54.0), (150.0, 74.0)  # mm of paper that a step's picture may take, and where there are few
+Rows: TypeAlias = Sequence[Sequence[tuple[Mark, ...]]]
+SMALL, LARGE = (90.0, 54.0), (170.0, 72.0)  # mm of paper that a step's picture may take, and where there are few
 FEW = 4
 GLUE_UP = (
     "Put all together dry first, with cauls and clamps at hand; check the diagonals before the glue sets. "
@@ -85,36 +85,53 @@ def _words(step: Step, by_id: dict[str, Standing]) -> str:
 
 
 def step_sheets(whole: Whole, steps: Sequence[Step], style: Style, heading: Heading, name: str) -> Iterator[Sheet]:
-    """As many sheets as the steps take."""
-    blocks = list(_blocks(pictured(whole, steps)))
-    notes = Block(column([GLUE_UP], room=min(150.0, style.paper.space.width - 20), numbered=False), 0.0, 0.0)
+    """The steps in rows, as many sheets as they take."""
+    made = pictured(whole, steps)
+    size = LARGE if len(made) <= FEW else SMALL
+    pictures = [_picture(step, k + 1, size) for k, step in enumerate(made)]
+    space = style.paper.space
+    columns = max(1, int(space.width // size[0]))
+    rows: Rows = [pictures[k : k + columns] for k in range(0, len(pictures), columns)]
     page = 0
-    while blocks:
+    while rows:
         page += 1
         title, furniture = title_block(style, style.paper, heading)
-        counts = range(min(len(blocks), 12), 0, -1)
-        fits = (n for n in counts if packed([notes, *blocks[:n]], style.paper.space, [title], 4.0) is not None)
-        taken = next(fits, 1)
-        done = packed([notes, *blocks[:taken]], style.paper.space, [title], 4.0) or []
-        marks = (*frame(style.paper), *furniture, *done)
+        placed, rows = _page(rows, space, title.top + 6.0, columns)
+        room = title.left - space.left - 12.0
+        note = (
+            moved(column([GLUE_UP], room=room, numbered=False), space.left + 6.0, title.top - 6.0) if room > 60 else ()
+        )
+        marks = (*frame(style.paper), *furniture, *placed, *note)
         yield Sheet(style.paper.width, style.paper.height, f"{name}.{page}", heading.title, marks)
-        blocks = blocks[taken:]
 
 
-def _blocks(made: Sequence[Pictured]) -> Iterator[Block]:
-    """Each step's picture with its number and words; what is new in wide lines."""
-    room, columns = (LARGE, 2) if len(made) <= FEW else (SMALL, 4)
-    for k, step in enumerate(made):
-        strokes = whole_of(step.standing).strokes(TOWARD, right_of(TOWARD))
-        new = set(range(len(step.standing) - step.new, len(step.standing)))
-        size = bounds(drawn(strokes, 1.0))
-        scale = min(room[0] / size.width, room[1] / size.height)
-        marks: list[Mark] = list(drawn([s for s in strokes if s.part not in new], scale, outline=FINE))
-        marks += drawn([s for s in strokes if s.part in new], scale, outline=VISIBLE)
-        box = bounds(marks)
-        marks.append(Text((box.left, box.bottom - 2.5), str(k + 1), 5.0, "left", "top"))
-        indent = 6.0 + 4.0 * len(str(k + 1))
-        for n, line in enumerate(wrapped(step.words, 2.5, room[0] - indent)):
-            marks.append(Text((box.left + indent, box.bottom - 2.5 - 4.4 * n), line, 2.5, "left", "top"))
-        row, place = divmod(k, columns)
-        yield Block(tuple(marks), place / (columns - 1), 1.0 - row % 3 / 2)
+def _page(rows: Rows, space: Box, bottom: float, columns: int) -> tuple[list[Mark], Rows]:
+    """As many rows as there is room for, one at least, and those that are left."""
+    marks: list[Mark] = []
+    y = space.top - 6.0
+    for n, row in enumerate(rows):
+        tall = max(bounds(p).height for p in row)
+        if n and y - tall < bottom:
+            return marks, rows[n:]
+        for k, picture in enumerate(row):
+            box = bounds(picture)
+            x = space.left + 6.0 + k * (space.width - 6.0) / columns
+            marks += moved(picture, x - box.left, y - box.top)
+        y -= tall + 6.0
+    return marks, []
+
+
+def _picture(step: Pictured, number: int, room: tuple[float, float]) -> tuple[Mark, ...]:
+    """What stands then with the step's number and words; what is new in wide lines."""
+    strokes = whole_of(step.standing).strokes(TOWARD, right_of(TOWARD))
+    new = set(range(len(step.standing) - step.new, len(step.standing)))
+    size = bounds(drawn(strokes, 1.0))
+    scale = min((room[0] - 8.0) / size.width, room[1] / size.height)
+    marks: list[Mark] = list(drawn([s for s in strokes if s.part not in new], scale, outline=FINE))
+    marks += drawn([s for s in strokes if s.part in new], scale, outline=VISIBLE)
+    box = bounds(marks)
+    marks.append(Text((box.left, box.bottom - 2.5), str(number), 5.0, "left", "top"))
+    indent = 6.0 + 4.0 * len(str(number))
+    for n, line in enumerate(wrapped(step.words, 2.5, room[0] - indent - 4.0)):
+        marks.append(Text((box.left + indent, box.bottom - 2.5 - 4.4 * n), line, 2.5, "left", "top"))
+    return tuple(marks)

@@ -75,7 +75,8 @@ def piece_sheets(
     kind = "Arrangement drawing"
     say("drawing the piece", 0, 1)
     yield views_sheet(whole, style, Heading("Arrangement", "A1", kind, ""), _whole_notes(whole, style), "A1")
-    yield sections_sheet(whole, style, Heading("Sections", "A2", kind, ""), "A2")
+    moving = {id_ for body in piece.bodies for id_ in body.parts}
+    yield sections_sheet(whole, moving, style, Heading("Sections", "A2", kind, ""), "A2")
     title = "Exploded view and parts list"
     notes = ["Marks are the same on every sheet and list."]
     yield exploded_sheet(whole, piece, style, Heading(title, "A3", kind, "not to scale"), notes, "A3")
@@ -91,15 +92,13 @@ def piece_sheets(
 
 
 def _modules(piece: Piece, standing: Sequence[Any], style: Style) -> Iterator[Sheet]:
-    """One sheet for each module of a piece that comes apart, and its exploded view."""
+    """One sheet for each module of several parts, of a piece that comes apart."""
     for k, module in enumerate(piece.modules if len(piece.modules) > 1 else ()):
         own = some(standing, set(module.parts))
-        if own:
+        if len(own) > 1:  # a part by itself has its own sheet
             whole = whole_of(own)
             heading = Heading(f"Module {module.name}", f"M{k + 1}", "Module drawing", "")
-            marks = sorted({s.mark for s in own})
-            notes = [*_whole_notes(whole, style), f"Parts {', '.join(map(str, marks))}; see the parts list."]
-            yield views_sheet(whole, style, heading, notes, f"M{k + 1}")
+            yield views_sheet(whole, style, heading, _whole_notes(whole, style), f"M{k + 1}", listed=True)
 
 
 def _whole_notes(whole: Whole, style: Style) -> list[str]:

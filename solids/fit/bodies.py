@@ -47,7 +47,8 @@ class Apart:
 
     def __init__(self, piece: Piece) -> None:
         number = {p.id: i for i, p in enumerate(piece.parts)}
-        self._body = {number[part]: name for part, name in body_of(piece).items()}
+        # A piece may be looked at in part: two boards of a drawer without the rest of it.
+        self._body = {number[part]: name for part, name in body_of(piece).items() if part in number}
         pairs = [(number[j.a], number[j.b]) for j in piece.joints if j.kind in LOOSE]
         self._joined = {(min(p), max(p)) for p in pairs}
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -157,7 +157,7 @@ def dry_fit(piece: Piece, solids: tuple[Solid, ...] | None = None) -> DryFit:
     ]  # fmt: skip
     contacts = _meant(near, limits, _asked_to_touch(piece))
     found = found.take(np.array([c.index for c in contacts], np.int64))
-    contacts = contacts_of(scene, found)
+    contacts = [replace(c, index=k) for k, c in enumerate(contacts)]
     return DryFit(piece, scene, found, clash, tuple(contacts), len(pairs[0]))
 
 

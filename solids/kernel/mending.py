@@ -1,4 +1,4 @@
-"""Faces made proper: outlines that touch or cross themselves taken apart, and skins without wood behind them removed."""
+"""Faces made proper: outlines that touch or cross themselves taken apart, and skins without wood removed."""
 
 from __future__ import annotations
 

@@ -183,9 +183,10 @@ def _swept(prism: Prism) -> tuple[Floats, Ints, Ints]:
     """Points, triangles and the side of each triangle: outline sides, then floor, then lid."""
     flat, side = _flat(prism)
     n, count = len(flat), len(prism.outline)
-    low = np.column_stack([flat, np.zeros(n)])
-    high = np.column_stack([flat, np.full(n, prism.depth)])
-    points = placed(np.concatenate([low, high]), prism.frame)
+    ends = np.empty((2 * n, 3))
+    ends[:n, :2] = ends[n:, :2] = flat
+    ends[:n, 2], ends[n:, 2] = 0.0, prism.depth
+    points = placed(ends, prism.frame)
     if n == 4 and count == 4:
         return points, *_BOX
     cap = np.asarray(manifold3d.triangulate([flat])).reshape(-1, 3).astype(np.int64)

@@ -53,7 +53,7 @@ def outlines_of(meshes: Sequence[Any], planes: Planes) -> Outlines:
     mesh = _joined(meshes)
     a, b, twin = _twins(mesh.triangles)
     label = _regions(mesh, twin, planes)
-    regions, own = np.unique(label, return_inverse=True)
+    _, own = np.unique(label, return_inverse=True)
     shape, source, also = _sources(mesh, own.ravel())
     owner = np.repeat(own.ravel(), 3)
     edges = np.flatnonzero(owner[twin] != owner)

@@ -1,4 +1,4 @@
-"""Views of solids by parallel projection, the hidden lines told from the visible ones by Open CASCADE's exact method."""
+"""Views of solids by parallel projection: Open CASCADE's exact method tells the hidden lines from the visible ones."""
 
 from __future__ import annotations
 

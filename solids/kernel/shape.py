@@ -6,6 +6,7 @@ import hashlib
 import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from operator import itemgetter
 
 from solids.cuts import wastes
 from solids.model.geometry import STILL, Bore, Corner, Frame, Plane, Prism, Vector, Waste, arc, outline_area, sides
@@ -57,14 +58,13 @@ def _cut(blank: Blank, cuts: tuple[Cut, ...]) -> Shape:
                 continue  # two stands a rounding error apart leave a block without width between them
             tools.append(Tool(proud(moved, support) if isinstance(moved, Prism) else moved, k, len(tools)))
     # In one order whatever the spec's: two walls of a ring are one wood, though their miters are listed crosswise.
-    tools.sort(key=lambda t: _numbers(t.waste))
-    return Shape(wood, tuple(tools), _key(wood, tools))
+    numbered = sorted(((_numbers(t.waste), t) for t in tools), key=itemgetter(0))
+    return Shape(wood, tuple(t for _, t in numbered), _key([_numbers(wood), *(n for n, _ in numbered)]))
 
 
-def _key(blank: Prism, tools: list[Tool]) -> str:
+def _key(numbers: list[str]) -> str:
     """A hash of the numbers alone; names and what asked for a cut don't change the wood."""
-    text = "|".join(_numbers(w) for w in (blank, *(t.waste for t in tools)))
-    return hashlib.sha256(text.encode()).hexdigest()[:32]
+    return hashlib.sha256("|".join(numbers).encode()).hexdigest()[:32]
 
 
 def nearly(shape: Shape, digits: int) -> str:

@@ -116,7 +116,7 @@ class Piece:
 
     def _repr_html_(self) -> str:
         """The piece in a notebook: put together dry, and drawn."""
-        # Found by its name when it is asked for, like the names of the package: plain values lean on no room above them.
+        # Found by its name when asked for, like the package's own names: plain values lean on no room above.
         shown: str = import_module("solids.notebook").html_of(self)
         return shown
 

@@ -25,6 +25,8 @@ from solids.model.boards import Board
 from solids.model.field import declared
 from solids.model.hardware import HARDWARE
 from solids.model.limits import LIMITS, REPLACEABLE, Band
+from solids.model.load import Load
+from solids.model.seasons import Seasons
 from solids.model.shop import Shop
 from solids.report import catalog
 from solids.report.assembly_pages import assembly_index, assembly_pages, assembly_pictures
@@ -199,6 +201,8 @@ PUT: dict[str, Callable[[], str]] = {
     "limits": _limits,
     "shop": partial(_fields, Shop),
     "on_hand": partial(_fields, Board),
+    "seasons": partial(_fields, Seasons),
+    "loads": partial(_fields, Load),
     "cut-index": catalog.cut_index,
     "cut-links": lambda: _links({k: k for k in CUTS}),
     "cuts": catalog.cut_pages,

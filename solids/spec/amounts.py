@@ -15,7 +15,7 @@ from solids.units import FOOT, POUND, number, plain
 WEIGHTS = {"kg": 1.0, "lb": POUND}
 PER_LENGTH = {"kg/m": 1.0, "lb/ft": POUND / FOOT}
 WARMEST, COLDEST = 50.0, 0.0  # °C: a room that people live in, with room to spare
-_AMOUNT = re.compile(r"\s*(.+?)\s*(kg/m|lb/ft|kg|lb|C|F|deg C|deg F|%)?\s*")
+_AMOUNT = re.compile(r"\s*(.+?)\s*(kg/m|lb/ft|kg|lb|(?:deg ?)?[CF]|%)?\s*")
 
 
 def percent(kind: f.Percent, node: Node | None, r: Reading, place: Place, what: str) -> float:
@@ -45,7 +45,7 @@ def temperature(kind: f.Temperature, node: Node | None, r: Reading, place: Place
     """°C. Raises Told."""
     wanted = "a temperature with its scale, as `21 C` or `70 F`"
     value, unit, word_place = _amount(node, r, place, what, wanted)
-    scale = unit.removeprefix("deg ")
+    scale = unit.removeprefix("deg").strip()
     if scale not in ("C", "F"):
         raise r.tell(word_place, f"{what} is {wanted}")
     celsius = value if scale == "C" else (value - 32) / 1.8

@@ -171,7 +171,8 @@ class _Builder:
             self._refuse_size(event)
         place = Place(self.name, event.line, event.column)
         if event.kind == "alias":
-            self._tell(event, f"`*{event.anchor[:60]}`: a spec has no aliases; write the value again, or make it a size")
+            told = "a spec has no aliases; write the value again, or make it a size"
+            self._tell(event, f"`*{event.anchor[:60]}`: {told}")
             return Word("", place, quoted=True)
         if event.anchor or event.tag:
             self._refuse_marks(event)

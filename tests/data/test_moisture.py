@@ -64,7 +64,7 @@ def test_movement_of_worked_examples(wood: str, inches: float, points: float, mo
 
 @pytest.mark.parametrize("row", rows("movement_trade.csv"), ids=lambda r: f"{r['wood']} {r['sawn']}")
 def test_a_trade_table_is_of_the_same_order(row: dict[str, str]) -> None:
-    """The table is 0.70 to 1.15 of the coefficients' result: rounded, for kiln-dried stock, and no more than a guide."""
+    """The table is 0.70 to 1.15 of the coefficients' result: rounded, for kiln-dried stock, a guide only."""
     found = coefficients(row["wood"], row["sawn"])
     assert found is not None
     computed = 12 * found.width * 5 * 64

@@ -71,9 +71,9 @@ def test_the_views_have_the_overall_sizes(whole: Whole) -> None:
 
 
 def test_sections_tell_the_clear_size_of_every_opening_once(whole: Whole) -> None:
-    sheet = sections_sheet(whole, STYLE, HEADING, "A2")
+    sheet = sections_sheet(whole, (), STYLE, HEADING, "A2")
 
-    # In the front section the width and three heights; at half the width only the shelves are cut: depth and one height.
+    # The width and three heights in front; at half the width only the shelves are cut: depth and one height.
     assert sorted(round(v, 3) for v in values(sheet)) == [100, 180, 280, 280, 300, 600]
     assert touches(sheet.marks) == []
 

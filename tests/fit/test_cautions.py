@@ -9,6 +9,7 @@ from solids.fit.cautions import cautions, tippings
 from solids.fit.dryfit import dry_fit
 from solids.spec.reader import from_text
 
+
 def piece(carcass: str, more: str = "", height: float = 700, density: str = ""):
     wood = WOOD.replace("thickness: 20", f"thickness: 20{density}")
     parts = [

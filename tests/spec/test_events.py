@@ -14,7 +14,8 @@ from solids.spec.events import Event, NotYaml, quick, thorough
 ROOT = Path(__file__).parents[2]
 SPECS = sorted([*(ROOT / "specs").rglob("*.yaml"), *(ROOT / "solids" / "new").glob("*.yaml")])
 MARKS = [*"&*!|>%@` \n:-?[]{},#'\"<=.0a~()/+xé½", "\n  ", "\n- ", ": ", "''", '""', "a: ", "{a: 1}", "[1, 2]", " #",
-         "{}", "[]", "? ", "| ", ">\n  x", "!!str", "&a ", "*a", "-\n", ":\n", "\r\n", "\t", "---\n", "\\n"]  # fmt: skip
+         "{}", "[]", "? ", "| ", ">\n  x", "!!str", "&a ", "*a", "-\n", ":\n", "\r\n", "\t", "---\n",
+         "\\n"]  # fmt: skip
 HAS_QUICK = quick("a: b") is not None
 
 
@@ -69,7 +70,18 @@ def test_words_and_marks_in_any_order_are_read_alike(text: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["a: |#x\nb: 1", "a:", "- ", "a: b\\", 'a: "\\/"', "a:\tb", "a: b\rc: d", "a: b\u2028c", "%YAML 1.1\n--- a", "--- a"],
+    [
+        "a: |#x\nb: 1",
+        "a:",
+        "- ",
+        "a: b\\",
+        'a: "\\/"',
+        "a:\tb",
+        "a: b\rc: d",
+        "a: b\u2028c",
+        "%YAML 1.1\n--- a",
+        "--- a",
+    ],
 )
 def test_what_the_parsers_read_otherwise_is_left_to_the_thorough_one(text: str) -> None:
     assert quick(text) is None
