@@ -358,7 +358,8 @@ def test_help_names_each_command_in_a_whole_sentence(flag: str) -> None:
     text = here(flag).stdout
     told = re.findall(r"^  (\w+) +(\S.*)$", text.split("Commands:\n")[1], re.MULTILINE)
 
-    assert [name for name, _ in told] == ["build", "check", "expand", "explain", "new", "schema"]
+    named = ["build", "check", "compare", "expand", "explain", "new", "schema", "seasons", "tolerance", "vary", "watch"]
+    assert [name for name, _ in told] == named
     assert all(says.endswith(".") and not says.endswith("...") for _, says in told)
     assert "Exit status: 0 it fits, 1 it does not, 2 the spec" in text
 

@@ -18,6 +18,7 @@ from solids.model.geometry import Frame, Vector
 
 OPEN = 50.0  # mm: a gap less wide or high than this is no opening
 MOST = 24  # openings that are told in one section
+TOLD_AT: tuple[tuple[Side, bool], ...] = (("below", True), ("right", False))  # where level sizes go, where upright ones
 THIN = 2.0  # mm of paper under which wood is filled rather than hatched
 
 
@@ -79,19 +80,25 @@ def _openings(wood: Any, figures: Figures, scale: float, box: Box) -> dict[Side,
     air = shapely.box(left, bottom, right, top).difference(wood)
     shrunk = air.buffer(-OPEN / 2, join_style="mitre")
     asked: dict[Side, list[Asked]] = {"below": [], "right": []}
-    seen: set[tuple[str, int, int]] = set()
-    rooms = sorted((p.bounds for p in shapely.get_parts(shrunk).tolist() if p.area > 0.0), key=lambda b: (b[1], b[0]))
-    for b in rooms[:MOST]:
-        low_x, low_y, high_x, high_y = b[0] - OPEN / 2, b[1] - OPEN / 2, b[2] + OPEN / 2, b[3] + OPEN / 2
-        for kind, low, high in (("below", low_x, high_x), ("right", low_y, high_y)):
-            key = kind, round(low * 10), round(high * 10)
+    seen: set[tuple[Side, int, int]] = set()
+    rooms = [p.representative_point() for p in shapely.get_parts(shrunk).tolist() if p.area > 0.0]
+    for spot in sorted(rooms, key=lambda p: (round(p.y, 3), round(p.x, 3)))[:MOST]:
+        for side, across in TOLD_AT:
+            low, high = _clear(air, spot.x, spot.y, across)
+            key = side, round(low * 10), round(high * 10)
             if key in seen:
                 continue
             seen.add(key)
-            if kind == "below":
-                ends = (low * scale, low_y * scale), (high * scale, low_y * scale)
-                asked["below"].append(Asked(*ends, figures.length(high - low), high - low))
-            else:
-                ends = (high_x * scale, low * scale), (high_x * scale, high * scale)
-                asked["right"].append(Asked(*ends, figures.length(high - low), high - low))
+            ends = ((low, spot.y), (high, spot.y)) if across else ((spot.x, low), (spot.x, high))
+            a, b = ((x * scale, y * scale) for x, y in ends)
+            asked[side].append(Asked(a, b, figures.length(high - low), high - low))
     return asked
+
+
+def _clear(air: Any, x: float, y: float, across: bool) -> tuple[float, float]:
+    """From wood to wood through a spot of the air, level or upright."""
+    line = [(-1e5, y), (1e5, y)] if across else [(x, -1e5), (x, 1e5)]
+    spot = shapely.Point(x, y)
+    pieces = shapely.get_parts(shapely.intersection(air, shapely.LineString(line))).tolist()
+    left, bottom, right, top = min(pieces, key=spot.distance).bounds
+    return (left, right) if across else (bottom, top)

@@ -99,6 +99,14 @@ def test_a_desk_made_three_inches_higher():
         # A dado 50 from the right of a longer board lies 50 from the left of it, turned end for end.
         (board("[700, 100]", "{dado: top, at: {right: 50}, width: 12, depth: 6}"),
          board("[600, 100]", "{dado: top, at: {left: 50}, width: 12, depth: 6}"), "recut"),
+        # In boards of one length it must be turned end for end, its face still up.
+        (board("[600, 100]", "{dado: top, at: {right: 50}, width: 12, depth: 6}"),
+         board("[600, 100]", "{dado: top, at: {left: 50}, width: 12, depth: 6}"), "recut"),
+        # Of two dados the one at the end that is kept stays, the other goes with what is cut away.
+        (board("[700, 100]", "{dado: top, at: {left: 20}, width: 9, depth: 6}, "
+               "{dado: top, at: {right: 50}, width: 12, depth: 6}, {groove: top, at: {front: 10}, width: 6, depth: 6}"),
+         board("[600, 100]", "{dado: top, at: {right: 50}, width: 12, depth: 6}, "
+               "{groove: top, at: {front: 10}, width: 6, depth: 6}"), "recut"),
         # In the middle of a longer board it comes 300 from its end, and no turn brings it to 50.
         (board("[700, 100]", "{dado: top, at: {left: 300}, width: 12, depth: 6}"),
          board("[600, 100]", "{dado: top, at: {left: 50}, width: 12, depth: 6}"), "remake"),

@@ -78,6 +78,15 @@ def test_sections_tell_the_clear_size_of_every_opening_once(whole: Whole) -> Non
     assert touches(sheet.marks) == []
 
 
+def test_an_opening_that_leans_has_its_level_clear_width() -> None:
+    # The cabinet is 700 wide of 20 mm wood leaning 15°: 700 - 2 * 20 / cos 15 = 658.59 between its sides, level.
+    own = check(read(SPECS / "leaning-cabinet.yaml"))
+    solids = {s.shape.key: solid_of(s.shape) for s in own.dry.scene.solids}
+    sheet = sections_sheet(whole_of(standing_parts(own, solids, shape_names(own))), (), STYLE, HEADING, "A2")
+
+    assert 658.589 in [round(v, 3) for v in values(sheet)]
+
+
 def test_every_mark_has_one_balloon_and_one_row_of_the_list(report: Report, whole: Whole) -> None:
     sheet = exploded_sheet(whole, report.piece, STYLE, HEADING, ["a note"], "A3")
     every = {s.mark for s in whole.standing}

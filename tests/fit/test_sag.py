@@ -100,6 +100,14 @@ def test_loads_are_said_in_several_ways(load: str) -> None:
     assert found.sag == pytest.approx(1.8145, abs=0.001)
 
 
+def test_a_back_glued_to_its_edge_is_not_counted_as_bearing_it():
+    more = "  back: {stock: side, size: [900, 600], place: {at: [0, 300, 0], length: across, face: front}}"
+    spec = shelf("spread: 30 kg/m", more=more).replace("joints: [", "joints: [{touch: [back, shelf]}, ")
+    (found,) = sags(put_together(spec))
+
+    assert found.sag == pytest.approx(1.8145, abs=0.001)
+
+
 def test_a_third_support_halves_the_span():
     divider = "  post: {stock: side, size: [300, 300], place: {at: [440, 0, 0], length: up, face: left}}"
     dry = put_together(shelf("spread: 30 kg/m", more=divider))

@@ -259,6 +259,80 @@ def test_slots_let_it_move_as_far_as_they_are_long():
     assert not [f for f in seasonal(spec.replace("play: 1/8", "play: 3/16")) if f.kind == "no-room"]
 
 
+def breadboard(fit: str) -> str:
+    """A field of red oak 42 in wide, tongued into an end of the same, whose grain runs across it; in inches."""
+    return f"""
+title: test
+units: in
+stock: {{oak: {{wood: northern red oak, thickness: 1}}}}
+parts:
+  field:
+    stock: oak
+    size: [61, 42]
+    place: {{at: [0, 0, 0], length: across, face: top}}
+    cuts: [{{tongue: right, length: 1, thickness: 1/3}}]
+  end: {{stock: oak, size: [42, 4], place: {{at: [60, 0, 0], length: deep, face: top}}}}
+joints: [{{house: field, into: end, depth: 1, fit: {fit}}}]
+{YEAR}
+"""
+
+
+def test_a_breadboard_end_must_not_be_glued_along():
+    """42 in of red oak move 42 x 0.00369 for each percent across an end that stays."""
+    (glued,) = (f for f in seasonal(breadboard("glue")) if f.kind == "cross-grain")
+    (housed,) = (f for f in seasonal(breadboard("slip")) if f.kind == "cross-grain")
+
+    for found, severity in ((glued, Severity.WARN), (housed, Severity.NOTE)):
+        assert (found.severity, found.parts[0]) == (severity, "field")
+        assert found.values["moves"] == pytest.approx(42 * INCH * RED_OAK * (WET - DRY), abs=0.01)
+
+
+def test_pins_of_a_breadboard_need_longer_slots_further_out():
+    """Shop problem WM05: in a 42 in top of red oak, over 4 points, 0.266 in at 18 in from the middle, 0.133 at 9."""
+    screws = "\n".join(
+        f"  - {{screw: [batten, top], with: screw, at: {{front: {21 + x}, left: 1}}{free}}}"
+        for x, free in ((0, ""), (9, ", free: rear, play: 3/8"), (18, ", free: rear, play: 3/8"))
+    )
+    spec = f"""
+title: test
+units: in
+stock: {{oak: {{wood: northern red oak, thickness: 1}}}}
+hardware: {{screw: {{screw: No. 8 x 1 1/4}}}}
+parts:
+  top: {{stock: oak, size: [60, 42], place: {{at: [0, 0, 1], length: across, face: top}}}}
+  batten: {{stock: oak, size: [42, 2], place: {{at: [10, 0, 0], length: deep, face: top}}}}
+joints:
+{screws}
+{YEAR}
+"""
+    year = year_of(spec)
+    found = sorted(s.moves / max(map(abs, year.moisture.changes)) * 4 / INCH for s in slots(year))
+
+    assert found == [pytest.approx(0.133, abs=0.0006), pytest.approx(0.266, abs=0.0006)]
+
+
+def test_a_top_that_is_fixed_at_one_edge_grows_all_to_the_other():
+    """Shop problem WM07: two half tops of cherry, 40 in in all, fixed at the far ends: 5/16 in by 3.15 points."""
+    spec = f"""
+title: test
+units: in
+stock: {{cherry: {{wood: black cherry, thickness: 1}}}}
+parts:
+  top: {{stock: cherry, size: [30, 20], place: {{at: [0, 0, 1], length: across, face: top}}}}
+  rail: {{stock: cherry, size: [30, 1/2], place: {{at: [0, 0, 0], length: across, face: top}}}}
+joints: [{{touch: [top, rail]}}]
+{YEAR}
+"""
+    year = year_of(spec)
+    parts = np.array([year.dry.number["top"], year.dry.number["rail"]])
+    edges = np.array([[380.0, 20 * INCH, 38.0], [380.0, 0.0, 12.0]])
+    moved = year.growth.move(parts, edges)
+
+    # Fixed over the rail, 1/4 in from its front edge, it goes 19.75 in x 0.00248 for each percent at its rear.
+    assert moved[0, 1] - moved[1, 1] == pytest.approx((19.75 + 0.25) * INCH * CHERRY, abs=0.02)
+    assert 2 * (moved[0, 1] - moved[1, 1]) / INCH * 3.15 == pytest.approx(5 / 16, abs=0.001)
+
+
 def test_end_caps_glued_to_a_slab():
     """Shop problem WM08: caps across 20 in of red oak: 0.126 in where the rings stand, 0.295 where they lie."""
     spec = f"""

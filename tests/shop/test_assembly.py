@@ -60,6 +60,12 @@ def test_a_back_in_rabbets_goes_in_last_from_the_rear():
     assert {p: k for p, k in last.joints if p != "shelf"} == dict.fromkeys(("left", "right", "top", "bottom"), "rabbet")
 
 
+def test_what_is_glued_goes_together_before_what_is_not():
+    # The counter's case: four mitered boards, then the back that lies in their rabbets, though its top opens as well.
+    case = next(s for s in stages(named("library-counter").dry) if s.name == "left")
+    assert order(case)[-1] == "left.back"
+
+
 def test_drawers_are_put_together_before_they_run_in():
     every = stages(named("library-counter").dry)
     names = [s.name for s in every]
@@ -137,6 +143,17 @@ def test_two_hundred_pounds_are_lifted_by_four():
     (light,) = handling(block("[1000, 230, 100]", 1000).dry)
     assert light.module.mass == pytest.approx(23.0)
     assert light.people == 1
+
+
+def test_what_stands_below_is_not_drawn_from_under_what_rests_on_it():
+    parts = [
+        board("left", "[300, 300, 100]", "[0, 0, 0]", "across", "top"),
+        board("right", "[300, 300, 100]", "[700, 0, 0]", "across", "top"),
+        board("slab", "[1000, 300, 100]", "[0, 0, 100]", "across", "top"),
+    ]
+    more = "modules: {one: [left], two: [right], over: [slab]}"
+    sheet = {h.module.module.name: h for h in handling(of(parts, more=more).dry)}
+    assert (sheet["over"].loaded, sheet["over"].set) == (1, 3)
 
 
 def test_the_least_opening_is_the_two_smaller_sizes():

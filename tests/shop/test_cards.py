@@ -122,6 +122,16 @@ def test_a_test_cut_shows_the_error_twice():
     assert "120°" in one("{miter: right, angle: 30, long: front}").proof  # a hexagon's corner, 180 - 2 x 30
 
 
+def test_two_compound_offcuts_make_the_angle_between_the_walls():
+    # Four walls that lean 45 degrees: the angle between neighbours is 120, acos(-sin 45 x sin 45) from their normals.
+    text = (
+        "title: t\nunits: mm\nstock: {wood: {wood: sugar maple, thickness: 12}}\nassemblies:\n"
+        "  - {ring: r, sides: 4, across: {bottom: 900}, height: 60, lean: {out: 45}, stock: wood}\n"
+    )
+    (card,) = [s for s in cards(of_text(text)) if s.title.startswith("Crosscut")]
+    assert "make 120° inside" in card.proof
+
+
 def test_a_counterbore_is_bored_before_its_hole():
     # Shop problem KD08: the largest first, the smaller bit then stands in its middle.
     card = one("{hole: top, at: {left: 50, front: 37}, diameter: 10, counterbore: {diameter: 25, depth: 8}}")
