@@ -63,7 +63,11 @@ ONLY_IN = {
     "rectpack": {"lumber/layout.py"},
     "ruamel": {"spec/events.py"},
     "click": {
-        "cli.py", "commands/comparing.py", "commands/papers.py", "commands/terminal.py", "commands/varying.py",
+        "cli.py",
+        "commands/comparing.py",
+        "commands/papers.py",
+        "commands/terminal.py",
+        "commands/varying.py",
         "commands/watching.py",
     },
     "rich": {"commands/terminal.py"},

@@ -14,15 +14,18 @@ from solids.kernel.skin import Skin
 from solids.model.finding import printable
 from solids.model.motion import Body, Swing
 from solids.model.part import Part
-from solids.picture.asunder import asunder
+from solids.picture.asunder import Known, asunder
 from solids.picture.stage import BARE, skins_of
 from solids.units import Units
 
 FLAT = 1e-6  # by how much a face's normals may differ for it to be planar
 
 
-def model_data(dry: DryFit, units: Units) -> dict[str, Any]:
-    """Plain data, lengths in mm. Parts that share their wood share a mesh; parts are named by their numbers."""
+def model_data(dry: DryFit, units: Units, known: Known | None = None) -> dict[str, Any]:
+    """Plain data, lengths in mm; `known` as `asunder` has it.
+
+    Parts that share their wood share a mesh; parts are named by their numbers.
+    """
     skins = skins_of(dry)
     numbers: dict[int, int] = {}
     for skin in skins:
@@ -33,7 +36,7 @@ def model_data(dry: DryFit, units: Units) -> dict[str, Any]:
         "meshes": [mesh_data(unique[k]) for k in range(len(unique))],
         "parts": [_part(p, s, numbers[id(s)]) for p, s in zip(dry.piece.parts, skins, strict=True)],
         "bodies": [_body(dry, b) for b in whole_bodies(dry.piece)],
-        "steps": [{"name": printable(s.name), "parts": s.parts, "by": s.offset} for s in asunder(dry)],
+        "steps": [{"name": printable(s.name), "parts": s.parts, "by": s.offset} for s in asunder(dry, known)],
         "modules": [
             {"name": printable(m.name), "parts": [dry.number[p] for p in m.parts]} for m in dry.piece.modules
         ],

@@ -18,6 +18,7 @@ from markupsafe import Markup
 from solids.client.model import model_data
 from solids.client.words import Row, words_of
 from solids.fit.check import Report
+from solids.picture.asunder import Known
 from solids.picture.write import Pictures
 from solids.units import Units
 
@@ -29,10 +30,11 @@ QUALITY = 80  # of a JPEG, of 100: grain in a PNG would take ten times the room
 class Live:
     """What a page that follows a file shows above the model; `state` is fits, misfits or broken.
 
-    `version` counts what was shown: the page asks for another one.
+    `version` counts the models that were shown, `told` what was told: the page asks for newer ones.
     """
 
     version: int
+    told: int
     state: str
     headline: str
     lines: tuple[str, ...]
@@ -43,8 +45,13 @@ def write_client(report: Report, folder: Path, units: Units | None = None) -> No
     (folder / "client.html").write_text(client_page(report, units), encoding="utf-8", newline="\n")
 
 
-def client_page(report: Report, units: Units | None = None, *, live: Live | None = None, picture: bool = True) -> str:
-    """The whole page, as HTML; sizes in the client's units, the spec's own where none are named."""
+def client_page(
+    report: Report, units: Units | None = None, *, live: Live | None = None, known: Known | None = None
+) -> str:
+    """The whole page, as HTML; sizes in the client's units, the spec's own where none are named.
+
+    A page that is `live` has no picture: it is looked at where scripts run. `known` as `asunder` has it.
+    """
     units = units or report.piece.told_in
     folder = files("solids.client") / "page"
     script, style = (_read(folder, name) for name in ("page.js", "page.css"))
@@ -54,12 +61,12 @@ def client_page(report: Report, units: Units | None = None, *, live: Live | None
     def table(heading: str, told: Sequence[Row]) -> Markup:
         return Markup(rows.render(heading=heading, rows=told))
 
-    data = {**model_data(report.dry, units), "live": live.version if live else None}
+    data = {**model_data(report.dry, units, known), "live": [live.version, live.told] if live else None}
     page = environment.from_string(_read(folder, "page.html"))
     return page.render(
         words=words_of(report, units), table=table, live=live, model=as_block(data),
         script=Markup(script), script_digest=digest(script), style=Markup(style), style_digest=digest(style),
-        picture=_picture(report) if picture else "", picture_size=PICTURE,
+        picture="" if live else _picture(report), picture_size=PICTURE,
     )  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from solids.units import INCH
 
 FARTHEST = (80.0, 20.0)  # mm and degrees: no remedy goes further
 LARGEST = 3.0  # times: no size was written so much too large or too small
+POSITIONS = {"about", "outline", "step", "at"}
 PLAY = ("slack", "room")  # may be anything down to nothing
 ASKED = ("gap",)  # what a reveal or a runner asks for is never what is wrong
 FLAT = 1e-6  # mm per mm: a row that moves less does not depend on the number
@@ -57,6 +58,10 @@ def roundest(figure: Figure, low: float, high: float, inches: bool) -> float:
         value = round(middle / grid) * grid
         if a - 1e-9 <= value <= b + 1e-9:
             return value
+        # What just touches is sound: an end of the interval that is as round as that will do.
+        for end in sorted((figure.value + low, figure.value + high), key=lambda v: abs(v - figure.value)):
+            if abs(end - round(end / grid) * grid) < 1e-6:
+                return round(end / grid) * grid
     return middle
 
 
@@ -83,12 +88,15 @@ def is_likely(figure: Figure, after: float) -> bool:
         return True
     if figure.target.rsplit(".", 1)[-1] in PLAY:
         return after >= 0
+    if figure.value == 0:
+        return after > 0
     return after > 0 and figure.value > 0 and max(after / figure.value, figure.value / after) <= LARGEST
 
 
 def is_position(figure: Figure) -> bool:
     """Whether it says where something stands, and not how large it is."""
-    return figure.target.rsplit(".", 1)[-1] in ("x", "y", "z")
+    steps = figure.target.split(".")
+    return steps[-1] in ("x", "y", "z") or bool(POSITIONS & set(steps[1:]))
 
 
 def merit(piece: Piece, figure: Figure, after: float, share: float) -> float:
@@ -116,7 +124,8 @@ def _is_reference(piece: Piece, figure: Figure) -> bool:
 
 
 def _has_the_value(other: Figure, figure: Figure, value: float) -> bool:
-    same_field = other.target.rsplit(".", 1)[-1] == figure.target.rsplit(".", 1)[-1]
+    field = figure.target.rsplit(".", 1)[-1]
+    same_field = other.target.rsplit(".", 1)[-1] == field != "thickness"  # two stocks need not be of one thickness
     is_like = other.place != figure.place and other.is_angle == figure.is_angle and same_field
     return is_like and _stem(other) == _stem(figure) and abs(other.value - value) < 1e-6
 

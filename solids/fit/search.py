@@ -18,23 +18,23 @@ from solids.fit.change import FARTHEST, FLAT, best_interval, is_likely, merit, r
 from solids.fit.dryfit import DryFit, dry_fit
 from solids.fit.rows import Planes, Row, rows_of
 from solids.fit.scene import Solid, solids_of
+from solids.fit.trials import Candidate, Key, by_amount, by_steps, key, uneven
 from solids.kernel.mesh import Floats
 from solids.model.finding import Finding, Place, Severity, SpecError
 from solids.model.piece import Figure, Piece
 
 HAIR = 1e-4  # mm or degrees: the change by which slopes are measured
-CLOSES = 0.1  # mm: what is nearer than this is closed
-NUDGE = 0.02  # mm or degrees: the same, measured on solids
+NO_CHANGE = 1e-6  # mm or degrees
 TRIED = 12  # candidates tried for real
 COMMON = 0.4  # merit of a figure of a part that every fault is at
-RIVAL = 1.0  # merit by which another explanation may be behind and still be told
+EVEN = 0.5  # merit of a change after which more parts are housed as deep at one end as at the other
+RIVAL = 2.0  # merit by which another explanation may be behind and still be told
 WORK = 12_000  # parts read again, at most, in the whole search; counted, not timed, so that two runs say the same
 MEASURED = 5  # times as much work to put a part together as to read it
 MOST_PARTS = 300
 MOST_CAUSES = 3
-MOST_RIVALS = 3
+MOST_RIVALS = 4
 OF_NO_NUMBER = ("tool-limit", "season-closes", "season-opens", "no-room")
-AMOUNTS = ("lip", "degrees", "difference", "distance", "step", "depth", "greatest")
 Rules = Callable[[DryFit], list[Finding]]
 Nudges = dict[Place, float]
 
@@ -50,16 +50,6 @@ class Cause:
     after: float
     mended: tuple[Finding, ...]
     rivals: tuple[tuple[Figure, float], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Candidate:
-    """A figure with the value that may mend it, how many rows that leaves off, and how likely it is the one."""
-
-    figure: Figure
-    after: float
-    left: int
-    merit: float
 
 
 def causes(dry: DryFit, findings: list[Finding], rules: Rules) -> list[Cause]:
@@ -99,7 +89,7 @@ class Search:
         self.planes = Planes(dry.piece)
         self.common: frozenset[str] = frozenset()
 
-    def _sources(self, finding: Finding) -> frozenset[str]:
+    def sources(self, finding: Finding) -> frozenset[str]:
         """The parts of a finding as the spec names them."""
         ids = [self.dry.part(self.dry.number[p]).source for p in finding.parts]
         return frozenset(step for id_ in ids for step in id_.split("."))
@@ -157,30 +147,31 @@ class Search:
         stops = _asked(findings)
         spoiled = {self.dry.number[p] for f in stops for p in f.parts}
         figures = _needed(self.piece, spoiled)
-        self.common = frozenset.intersection(*(self._sources(f) for f in stops))
+        self.common = frozenset.intersection(*(self.sources(f) for f in stops))
         candidates = sorted(self._candidates(spoiled, figures), key=lambda c: (c.left, -c.merit))
         cause = self._proven(candidates[:TRIED], findings)
-        if cause is None and self.has_time():
-            local = [f for f in stops if f.kind != "ring-open"]  # a ring's error is no one corner's
-            candidates = sorted(self._by_trial(local[0], figures), key=lambda c: -c.merit) if local else []
-            cause = self._proven(candidates[:TRIED], findings)
+        for attempt in (by_amount, by_steps):
+            if cause is None and self.has_time():
+                candidates = sorted(attempt(self, stops, figures), key=lambda c: -c.merit)
+                cause = self._proven(candidates[:TRIED], findings)
         return cause
 
     def _proven(self, candidates: list[Candidate], findings: list[Finding]) -> Cause | None:
         """The best of those that rid the piece of a whole fault, not of one end of it, and spoil nothing."""
-        before = {_key(f) for f in findings}
-        stops = {_key(f) for f in stops_of(findings)}
+        before = {key(f) for f in findings}
+        stops = {key(f) for f in stops_of(findings)}
         faults_before = len(stops_of(folded(findings, self.dry)))
-        results: list[tuple[int, float, Candidate, set[_Key]]] = []
+        results: list[tuple[int, float, Candidate, set[Key]]] = []
         for c in candidates:
             after = self.tried(c.figure, c.after - c.figure.value) if self.has_time() else None
             if after is None:
                 continue
             left = self.rules(after)
-            bad = {_key(f) for f in stops_of(left)}
+            bad = {key(f) for f in stops_of(left)}
             faults = len(stops_of(folded(left, after)))
             if bad < stops and self.is_remedy(findings, left, faults, faults_before):
-                results.append((len(bad), -c.merit, c, before - {_key(f) for f in left}))
+                evened = EVEN * (uneven(after.piece) < uneven(self.piece))
+                results.append((len(bad), -c.merit - evened, c, before - {key(f) for f in left}))
         if not results:
             return None
         results.sort(key=lambda r: r[:2])
@@ -189,7 +180,7 @@ class Search:
         others = {c.figure.place: (c.figure, c.after) for c in equal}
         del others[best.figure.place]
         rivals = tuple(reversed(others.values()))[:MOST_RIVALS]
-        return Cause(best.figure, best.after, tuple(f for f in findings if _key(f) in gone), rivals)
+        return Cause(best.figure, best.after, tuple(f for f in findings if key(f) in gone), rivals)
 
     def _candidates(self, spoiled: set[int], figures: list[Figure]) -> Iterator[Candidate]:
         """For each number the change that leaves the fewest rows out of their bands, where it mends any."""
@@ -208,7 +199,7 @@ class Search:
             after = self.chosen(figure, span[1], span[2])
             moved = np.abs(slopes) > FLAT
             share = float((moved & off).sum() / moved.sum())
-            if is_likely(figure, after):
+            if is_likely(figure, after) and abs(after - figure.value) > NO_CHANGE:
                 yield Candidate(figure, after, span[0], self.merit(figure, after, share))
 
     def _slopes(self, rows: list[Row], figure: Figure) -> Floats | None:
@@ -223,49 +214,6 @@ class Search:
             if here is not None and there is not None:
                 out[k] = (there - here) / HAIR
         return out
-
-    def _by_trial(self, finding: Finding, figures: list[Figure]) -> Iterator[Candidate]:
-        """For a finding that no row tells of: the change of each number that brings its amount to nothing."""
-        here = _amount(finding)
-        depths = self._housing_depths(finding)
-        for figure in figures if here else ():
-            after = self.tried(figure, NUDGE) if self.has_time() else None
-            if after is None:
-                continue
-            there = next((_amount(f) for f in self.rules(after) if _key(f) == _key(finding)), 0.0)
-            slope = (there - here) / NUDGE
-            if abs(slope) < 0.05:
-                continue
-            room = 0.8 * CLOSES / abs(slope)
-            for deeper in (0.0, *depths):
-                exactly = -(here + deeper) / slope
-                value = self.chosen(figure, exactly - room, exactly + room)
-                if is_likely(figure, value):
-                    yield Candidate(figure, value, 0, self.merit(figure, value, 1.0))
-
-    def _housing_depths(self, finding: Finding) -> list[float]:
-        """How deep the spoiled parts and their like are housed elsewhere: one that does not reach must go so far."""
-        sources = self._sources(finding)
-        depths = set()
-        for joint in self.piece.joints:
-            guest = self.dry.part(self.dry.number[joint.a])
-            for part, name in joint.cuts:
-                made = self.dry.part(self.dry.number[part]).cut_named(name)
-                depth = getattr(made.cut, "depth", None) if made and set(guest.source.split(".")) <= sources else None
-                if joint.kind == "house" and depth:
-                    depths.add(round(float(depth), 6))
-        return sorted(depths)[:2]
-
-
-_Key = tuple[str, tuple[str, ...], tuple[str, ...]]
-
-
-def _key(f: Finding) -> _Key:
-    return f.kind, f.parts, f.cuts
-
-
-def _amount(f: Finding) -> float:
-    return next((abs(f.values[k]) for k in AMOUNTS if k in f.values), 0.0)
 
 
 def _needed(piece: Piece, spoiled: set[int]) -> list[Figure]:

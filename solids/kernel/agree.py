@@ -23,7 +23,7 @@ from solids.kernel.trace import SAME, Round, named_faces, round_sides
 from solids.model.geometry import Bore, Plane, Prism
 
 CLOSE = 1e-9  # relative
-LEAST = 1e-6  # mm² or mm³
+LEAST = 1e-5  # mm² or mm³: a trim that ends in a corner may leave a hair of a side on one of the two
 # A polygon of the arc's own area whose ends stay put swings out farther than its sagitta, by a third at two chords.
 SWING = 1.5
 SLICES = 200

@@ -8,7 +8,7 @@ hidden and every line of assembly can be followed.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -25,6 +25,8 @@ SPREAD = 0.45  # by which share of its distance from the middle a part is then m
 
 Unit: TypeAlias = tuple[int, ...]
 Boxes: TypeAlias = dict[Unit, Floats]  # least and greatest corner of each unit, with what is drawn apart in it
+Removed: TypeAlias = "tuple[Unit, Floats | None]"  # parts that come off together and which way; None for what stays
+Known: TypeAlias = "dict[Hashable, list[Removed]]"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +41,11 @@ class Step:
     offset: tuple[float, float, float]
 
 
-def asunder(dry: DryFit) -> tuple[Step, ...]:
-    """What comes off, in that order; a part that comes off with a drawer and then from it is in two steps."""
+def asunder(dry: DryFit, known: Known | None = None) -> tuple[Step, ...]:
+    """What comes off, in that order; a part that comes off with a drawer and then from it is in two steps.
+
+    `known` keeps the orders that were found, by what stands where, for a piece that is drawn apart again and again.
+    """
     standing = [i for i in range(len(dry.piece.parts)) if np.isfinite(dry.scene.part_low[i]).all()]
     if len(standing) > MOST_PARTS:
         return _from_the_middle(dry, standing)
@@ -49,7 +54,7 @@ def asunder(dry: DryFit) -> tuple[Step, ...]:
     names = {(i,): dry.part(i).id for i in standing} | bodies | modules
     gap = GAP * float(np.linalg.norm(np.ptp(_all(dry, standing), axis=0))) if standing else 0.0
     boxes: Boxes = {(i,): _box(dry, (i,)) for i in standing}
-    drawing = _Drawing(dry, names, boxes, gap)
+    drawing = _Drawing(dry, names, boxes, gap, {} if known is None else known)
     return tuple(drawing.taken(tuple(standing), [list(modules), list(bodies)]))
 
 
@@ -68,8 +73,8 @@ def _numbers(dry: DryFit, ids: Sequence[str], standing: Sequence[int]) -> Unit:
 class _Drawing:
     """One piece being drawn apart."""
 
-    def __init__(self, dry: DryFit, names: dict[Unit, str], boxes: Boxes, gap: float) -> None:
-        self.dry, self.names, self.boxes, self.gap = dry, names, boxes, gap
+    def __init__(self, dry: DryFit, names: dict[Unit, str], boxes: Boxes, gap: float, known: Known) -> None:
+        self.dry, self.names, self.boxes, self.gap, self.known = dry, names, boxes, gap, known
 
     def taken(self, parts: Unit, levels: list[list[Unit]]) -> list[Step]:
         """The steps for some parts: first the groups that they are in, by levels, then each group from within."""
@@ -92,7 +97,7 @@ class _Drawing:
         unit_of = {i: u for u in units for i in u}
         found: list[Step] = []
         placed: list[Floats] = []
-        for parts, way in reversed(_removals(self.dry, units, standing)):
+        for parts, way in reversed(self._order(units, standing)):
             own = tuple(dict.fromkeys(unit_of[i] for i in parts))
             box = _union([self.boxes[u] for u in own])
             offset = np.zeros(3) if way is None else _clear(box, way, placed, self.gap)
@@ -103,10 +108,28 @@ class _Drawing:
                 found.append(Step(self.names.get(own[0], ""), together, (x, y, z)))
         return found[::-1]
 
+    def _order(self, units: Sequence[Unit], standing: bool) -> list[Removed]:
+        """The order of taking units off; found once for parts of the same wood in the same places."""
+        numbers = [i for u in units for i in u]
+        key = (standing, tuple(len(u) for u in units), _stands(self.dry, numbers))
+        if key not in self.known:
+            place = {i: n for n, i in enumerate(numbers)}
+            found = _removals(self.dry, units, standing)
+            self.known[key] = [(tuple(place[i] for i in parts), way) for parts, way in found]
+        return [(tuple(numbers[n] for n in places), way) for places, way in self.known[key]]
 
-def _removals(dry: DryFit, units: Sequence[Unit], standing: bool) -> list[tuple[Unit, Floats | None]]:
+
+def _stands(dry: DryFit, numbers: Sequence[int]) -> Hashable:
+    """What these parts are made of, where they stand, and which of them share wood."""
+    scene, own = dry.scene, set(numbers)
+    places = np.round(np.concatenate([scene.rotation[numbers].reshape(-1, 9), scene.origin[numbers]], axis=1), 6)
+    shared = tuple(sorted(pair for pair in dry.clashes if own.issuperset(pair)))
+    return tuple(scene.solids[i].shape.key for i in numbers), places.tobytes(), shared
+
+
+def _removals(dry: DryFit, units: Sequence[Unit], standing: bool) -> list[Removed]:
     """Each unit and the way that it goes, in order; None for what stays."""
-    found: list[tuple[Unit, Floats | None]] = []
+    found: list[Removed] = []
     apart = take_apart(dry, units, standing)
     for removal in apart.removals:
         if removal.toward is None or _comes_apart(removal.parts, units):

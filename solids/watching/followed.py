@@ -5,14 +5,18 @@ from __future__ import annotations
 import os
 import threading
 import time
+from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal, TypeAlias
 
 from solids.client.write import Live, client_page
 from solids.fit.check import Report, check
+from solids.fit.dryfit import dry_fit
 from solids.fit.scene import Solid, solids_of
 from solids.model.finding import SpecError, printable
 from solids.model.piece import Piece
+from solids.picture.asunder import Known
 from solids.report.text import lines
 from solids.spec.reader import read
 from solids.units import Units
@@ -24,38 +28,44 @@ SETTLED = 0.05  # seconds that files must stay as they are: an editor may be hal
 MOST_TOLD = 40  # findings or mistakes that the page lists
 KEPT_SHAPES = 4000  # meshes of earlier saves that are kept, so that a change to one part meshes one part
 
-Signature: TypeAlias = tuple[tuple[str, int, int, int], ...]
+State = Literal["looking", "fits", "misfits", "broken"]
+Signature: TypeAlias = frozenset[tuple[str, int, int, int]]
 
 
 class Followed:
-    """The page of a spec, made anew whenever the spec or a file beside it changes. Safe to ask from many threads."""
+    """The page of a spec, made anew whenever the spec or a file beside it changes. Safe to ask from many threads.
+
+    The model is shown as soon as its parts are made, and what the check finds is told when it has found it.
+    """
 
     def __init__(self, path: Path, units: Literal["mm", "in"] | None = None) -> None:
         self.path = path
         self.units: Units | None = units
         self._changed = threading.Condition()
-        self._version = 0
+        self._live = Live(0, 0, "looking", "", ())
         self._page = b""
         self._good: Report | None = None
         self._solids: dict[str, Solid] = {}
+        self._orders: Known = {}
         self._used: frozenset[Path] = frozenset()
         self._seen: Signature | None = None
 
     @property
-    def version(self) -> int:
-        """Counts the pages that were made."""
-        return self._version
+    def live(self) -> Live:
+        """What is told now."""
+        with self._changed:
+            return self._live
 
     def page(self) -> bytes:
         """The page as it is now."""
         with self._changed:
             return self._page
 
-    def newer_than(self, version: int, seconds: float) -> int:
-        """The version that is not `version`, as soon as there is one; the same after so many seconds without."""
+    def newer_than(self, version: int, told: int, seconds: float) -> Live:
+        """What is told, as soon as it is not that; the same after so many seconds without."""
         with self._changed:
-            self._changed.wait_for(lambda: self._version != version, seconds)
-            return self._version
+            self._changed.wait_for(lambda: (self._live.version, self._live.told) != (version, told), seconds)
+            return self._live
 
     def follow(self, stop: threading.Event) -> None:
         """Look until told to stop."""
@@ -64,7 +74,7 @@ class Followed:
             stop.wait(PAUSE)
 
     def look(self) -> bool:
-        """Look once; whether there is a new page."""
+        """Look once; whether there was something new."""
         now = self._signature()
         if now == self._seen:
             return False
@@ -73,56 +83,82 @@ class Followed:
             before = now
             time.sleep(SETTLED)
             now = self._signature()
-        self._seen = now
-        told = self._told()
-        after = self._signature()
-        if set(now) <= set(after):  # what is new in it are files that the spec now uses, not another save
-            self._seen = after
-        self._show(*told)
+        used = self._used
+        self._read()
+        # Only files that it did not use before are added: what was written meanwhile is seen at the next look.
+        self._seen = now | _stamps(self._used - used)
         return True
 
-    def _told(self) -> tuple[str, str, list[str]]:
-        """The state, one sentence, and what is to be told one by one."""
+    def _read(self) -> None:
         try:
-            piece = read(self.path).worded(self.units)
-            report = check(piece, solids_of(piece.parts, self._solids))
+            self._show_and_check()
         except SpecError as e:
-            return "broken", f"{len(e.mistakes)} to put right{self._and_below()}", [str(m) for m in e.mistakes]
+            self._tell_broken(f"{len(e.mistakes)} to put right", [str(m) for m in e.mistakes])
         except OSError as e:
-            return "broken", f"{self.path}: {e.strerror or e}{self._and_below()}", []
+            self._tell_broken(f"{self.path}: {e.strerror or e}", [])
         except Exception as e:  # the one who writes the spec must not lose the page to an error of ours
-            return "broken", f"this could not be worked out: {type(e).__name__}: {e}{self._and_below()}", []
+            self._tell_broken(f"this could not be worked out: {type(e).__name__}: {e}", [])
+
+    def _show_and_check(self) -> None:
+        piece = read(self.path).worded(self.units)
+        self._used = _used(piece, self.path.parent)
+        solids = solids_of(piece.parts, self._solids)
+        self._good = Report(piece, (), dry_fit(piece, solids), {})
+        self._show("looking", "Looking at how it fits", [])
+        report = self._good = check(piece, solids)
+        first, *others = (line for line in lines(report, self.path.name) if line)
+        self._tell("fits" if report.fits else "misfits", first, others)
         if len(self._solids) > KEPT_SHAPES:
             self._solids.clear()
-        self._good = report
-        self._used = _used(piece, self.path.parent)
-        first, *others = (line for line in lines(report, self.path.name) if line)
-        return ("fits" if report.fits else "misfits"), first, others
+            self._orders.clear()
+
+    def _tell_broken(self, headline: str, told: list[str]) -> None:
+        if self._good is None:
+            self._good = check(Piece(self.path.stem, "mm", ()))
+            self._show("broken", headline, told)
+        else:
+            self._tell("broken", f"{headline}; below is the piece as it was before", told)
+
+    def _show(self, state: State, headline: str, told: list[str]) -> None:
+        """A new model, with what is told beside it."""
+        assert self._good is not None
+        live = replace(_live(state, headline, told), version=self._live.version + 1)
+        page = client_page(self._good, self.units, live=live, known=self._orders).encode()
+        with self._changed:
+            self._live, self._page = live, page
+            self._changed.notify_all()
+
+    def _tell(self, state: State, headline: str, told: list[str]) -> None:
+        """Something else about the model that is shown; who opens the page now finds it in there."""
+        assert self._good is not None
+        live = replace(_live(state, headline, told), version=self._live.version, told=self._live.told + 1)
+        with self._changed:
+            self._live = live
+            self._changed.notify_all()
+        page = client_page(self._good, self.units, live=live, known=self._orders).encode()
+        with self._changed:
+            self._page = page
 
     def _signature(self) -> Signature:
         """What tells whether the spec, a file that it was read from or one beside it was written."""
-        found = []
-        for file in sorted({self.path, *self._used, *_beside(self.path)}):
-            try:
-                told = file.stat()
-            except OSError:
-                continue  # not there, or gone since it was listed
-            found.append((str(file), told.st_mtime_ns, told.st_size, told.st_ino))
-        return tuple(found)
+        return _stamps({self.path, *self._used, *_beside(self.path)})
 
-    def _and_below(self) -> str:
-        return "; below is the piece as it was before" if self._good else ""
 
-    def _show(self, state: str, headline: str, told: list[str]) -> None:
-        report = self._good or check(Piece(self.path.stem, "mm", ()))
-        more = [f"and {len(told) - MOST_TOLD} more"] if len(told) > MOST_TOLD else []
-        shown = tuple(printable(line) for line in [*told[:MOST_TOLD], *more])
-        live = Live(self._version + 1, state, printable(headline), shown)
-        page = client_page(report, self.units, live=live, picture=False).encode()
-        with self._changed:
-            self._page = page
-            self._version += 1
-            self._changed.notify_all()
+def _stamps(files: Iterable[Path]) -> Signature:
+    """When and as what each file was last written; those that are not there are left out."""
+    found = set()
+    for file in files:
+        try:
+            told = file.stat()
+        except OSError:
+            continue
+        found.add((str(file), told.st_mtime_ns, told.st_size, told.st_ino))
+    return frozenset(found)
+
+
+def _live(state: State, headline: str, told: list[str]) -> Live:
+    more = [f"and {len(told) - MOST_TOLD} more"] if len(told) > MOST_TOLD else []
+    return Live(0, 0, state, printable(headline), tuple(printable(line) for line in [*told[:MOST_TOLD], *more]))
 
 
 def _used(piece: Piece, folder: Path) -> frozenset[Path]:

@@ -6,6 +6,7 @@ import json
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import asdict
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
@@ -59,8 +60,8 @@ def _handler(followed: Followed) -> type[BaseHTTPRequestHandler]:
             if asked.path == "/":
                 self._answer(200, "text/html; charset=utf-8", followed.page())
             elif asked.path == "/changes":
-                version = followed.newer_than(_since(asked.query), PATIENCE)
-                self._answer(200, "application/json", json.dumps({"version": version}).encode())
+                told = followed.newer_than(*_known(asked.query), PATIENCE)
+                self._answer(200, "application/json", json.dumps(asdict(told), ensure_ascii=False).encode())
             else:
                 self._answer(404, "text/plain", b"there is nothing here\n")
 
@@ -88,8 +89,10 @@ def _handler(followed: Followed) -> type[BaseHTTPRequestHandler]:
     return Handler
 
 
-def _since(query: str) -> int:
+def _known(query: str) -> tuple[int, int]:
+    """The version, and what was told of it, that a page has; -1 where it doesn't say."""
+    asked = parse_qs(query)
     try:
-        return int(parse_qs(query)["since"][0])
+        return int(asked["version"][0]), int(asked["told"][0])
     except (KeyError, ValueError):
-        return -1
+        return -1, -1

@@ -72,7 +72,7 @@ def test_nothing_that_it_holds_can_end_its_script() -> None:
     """HTML, section 13.2.5.15: only `</script` and `<!--` do anything inside a script element."""
     assert "<" not in as_block({"name": "</script><!--<b>", "line": "\u2028"})
     assert "\u2028" not in as_block("\u2028")
-    assert client_page(cupboard(), picture=False).lower().count("</script") == 2
+    assert client_page(cupboard()).lower().count("</script") == 2
 
 
 def test_a_script_that_is_not_ours_is_not_run(chrome: Any, path: Path, tmp_path: Path) -> None:

@@ -180,7 +180,7 @@ def test_an_area_that_is_counted_twice_is_told() -> None:
     told = differences(shape, replace(found, area=area), solid_of(shape))
     assert told == [
         "the front side is 11928.001000 mm² on the mesh and 11928.000000 mm² on the solid, "
-        "0.001000 apart where 0.000013 would do"
+        "0.001000 apart where 0.000022 would do"
     ]
 
 

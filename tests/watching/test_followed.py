@@ -47,7 +47,7 @@ def test_a_save_is_seen_and_nothing_else_is(spec: Path) -> None:
 
     spec.write_text(SPEC.replace("[300, 200]", "[350, 200]"), encoding="utf-8")
     assert followed.look() and "370 mm wide" in text(followed)
-    assert followed.version == 2
+    assert (followed.live.version, followed.live.told) == (2, 2)
 
 
 def test_a_spec_that_is_broken_stands_beside_the_last_that_was_well(spec: Path) -> None:
@@ -98,6 +98,25 @@ def test_a_file_that_goes_and_comes_back(spec: Path) -> None:
     assert 'class="broken"' not in text(followed)
 
 
+def test_a_file_that_comes_back_while_its_absence_is_told_is_seen(spec: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    followed = Followed(spec)
+    followed.look()
+    spec.unlink()
+    tell = Followed._read
+
+    def tell_slowly(self: Followed) -> None:
+        tell(self)
+        spec.write_text(SPEC, encoding="utf-8")
+
+    monkeypatch.setattr(Followed, "_read", tell_slowly)
+    followed.look()
+    assert followed.live.state == "broken"
+
+    monkeypatch.setattr(Followed, "_read", tell)
+    assert followed.look()
+    assert followed.live.state == "misfits"
+
+
 def test_a_save_that_exchanges_the_file_is_seen(spec: Path) -> None:
     """As editors do that write a new file and rename it: same name, another file."""
     followed = Followed(spec)
@@ -131,15 +150,21 @@ def test_a_file_that_the_spec_uses_is_followed_too(tmp_path: Path) -> None:
 def test_whoever_waits_is_told_at_once(spec: Path) -> None:
     followed = Followed(spec)
     followed.look()
-    told: list[int] = []
-    waiting = threading.Thread(target=lambda: told.append(followed.newer_than(1, 10.0)))
+    told: list[tuple[int, str]] = []
+
+    def wait() -> None:
+        live = followed.newer_than(1, 1, 10.0)
+        told.append((live.version, live.state))
+
+    waiting = threading.Thread(target=wait)
     waiting.start()
     spec.write_text(SPEC.replace("rack for", "stand for"), encoding="utf-8")
     followed.look()
     waiting.join(2.0)
 
-    assert told == [2]
-    assert followed.newer_than(2, 0.01) == 2
+    assert told == [(2, "looking")]  # the model first, and what was found when it is known
+    assert followed.newer_than(2, 2, 0.01) == followed.live
+    assert followed.live.state == "misfits"
 
 
 # The server --------------------------------------------------------------------------------------
@@ -169,9 +194,11 @@ def test_it_answers_on_the_loopback_by_its_own_name_only(served: str) -> None:
 
 
 def test_changes_are_told_as_json(served: str) -> None:
-    for query in ("/changes?since=0", "/changes", "/changes?since=none"):
+    for query in ("/changes?version=0&told=0", "/changes", "/changes?version=none"):
         status, body = ask(served, query)
-        assert status == 200 and json.loads(body) == {"version": 1}
+        told = json.loads(body)
+        assert status == 200 and (told["version"], told["state"]) == (1, "misfits")
+        assert any("tray touches nothing" in line for line in told["lines"])
 
 
 def test_a_browser_shows_each_save_and_keeps_its_view(spec: Path) -> None:
@@ -193,7 +220,7 @@ def test_a_browser_shows_each_save_and_keeps_its_view(spec: Path) -> None:
 
         spec.write_text("parts: [", encoding="utf-8")
         visit.page.wait_for_selector("#live.broken", timeout=10000)
-        visit.ready()
+        assert "rack.yaml:1:" in visit.page.locator("#told").inner_text()
         assert "380 mm wide" in visit.page.locator("#about").inner_text()
         assert visit.state()["camera"] == pytest.approx(before["camera"])
         assert [w for w in visit.wrongs if "Content Security" in w or "rror" in w] == []

@@ -956,22 +956,32 @@ function restore() {
   return true;
 }
 
-// Asks again and again whether there is something newer, and then loads the page anew with the same view.
+// What the check found, put in place of what it found before.
+function tellFindings(live) {
+  byId('live').className = live.state;
+  byId('headline').textContent = live.headline;
+  byId('told').replaceChildren(...live.lines.map(line => element('li', {textContent: line})));
+}
+
+// Asks again and again whether there is something newer: other findings are put in, another model is loaded anew
+// with the page, and seen as this one was.
 async function follow() {
-  if (model.live === null || model.live === undefined) return;
-  const pulse = byId('pulse');
+  if (!model.live) return;
+  let [version, told] = model.live;
   for (;;) {
     try {
-      const answer = await fetch(`/changes?since=${model.live}`, {cache: 'no-store'});
-      const {version} = await answer.json();
-      pulse.textContent = '';
-      if (version !== model.live) {
+      const answer = await fetch(`/changes?version=${version}&told=${told}`, {cache: 'no-store'});
+      const live = await answer.json();
+      byId('pulse').textContent = '';
+      if (live.version !== version) {
         if (gl) keep();
         location.reload();
         return;
       }
+      if (live.told !== told) tellFindings(live);
+      told = live.told;
     } catch (_) {
-      pulse.textContent = 'dryfit watch has stopped; this is the last it showed.';
+      byId('pulse').textContent = 'dryfit watch has stopped; this is the last it showed.';
       await new Promise(done => setTimeout(done, 1000));
     }
   }
@@ -1024,7 +1034,7 @@ window.dryfit = {
 matchMedia('(prefers-color-scheme: dark)').addEventListener('change', readTheme);
 new ResizeObserver(touch).observe(canvas);
 canvas.addEventListener('webglcontextlost', e => { e.preventDefault(); location.reload(); });
-const known = model.live !== null && model.live !== undefined && restore();
+const known = Boolean(model.live) && restore();
 readTheme();
 resize();
 if (!known) { fit(); Object.assign(camera, aim); }
