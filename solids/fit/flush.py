@@ -53,7 +53,8 @@ def _candidates(
     origin = (np.maximum(scene.low[a], scene.low[b]) + np.minimum(scene.high[a], scene.high[b])) / 2
     step = gap_at(scene, a, b, along, origin)
     keep = np.abs(step) > 1e-3
-    a, b, along, origin, step = (z[keep] for z in (a, b, along, origin, step))
+    a, b = a[keep], b[keep]
+    along, origin, step = along[keep], origin[keep], step[keep]
     is_jointed = np.fromiter(
         (pair in jointed for pair in zip(scene.part[a].tolist(), scene.part[b].tolist(), strict=True)), bool, len(a)
     )

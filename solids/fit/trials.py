@@ -54,7 +54,9 @@ def key(f: Finding) -> Key:
 
 def by_amount(search: Search, stops: list[Finding], figures: list[Figure]) -> Iterator[Candidate]:
     """For the first finding that has a measure: the change of each number that brings it to nothing."""
-    measured = [f for f in stops if f.kind != "ring-open" and amount(f) is not None]  # a ring's error is no one corner's
+    measured = [
+        f for f in stops if f.kind != "ring-open" and amount(f) is not None
+    ]  # a ring's error is no one corner's
     if not measured:
         return
     finding = measured[0]

@@ -95,9 +95,7 @@ def _solid(surfaces: list[Surface]) -> Any:
     points = np.concatenate([s.points for s in surfaces])
     triangles = np.concatenate([s.triangles + n for s, n in zip(surfaces, counts[:-1], strict=True)])
     face = np.concatenate([s.face for s in surfaces])
-    return manifold3d.Manifold(
-        manifold3d.Mesh64(points, triangles.astype(np.uint64), face_id=face.astype(np.uint64))
-    )
+    return manifold3d.Manifold(manifold3d.Mesh64(points, triangles.astype(np.uint64), face_id=face.astype(np.uint64)))
 
 
 def box_mesh(low: Vector, high: Vector) -> Any:
