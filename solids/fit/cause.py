@@ -43,6 +43,7 @@ _GAPS = ("reveal", "clearance")
 SPREAD = 3  # corners from which on a ring's error counts as spread over it
 ALIKE = 0.005  # mm or degrees: amounts that differ by less come from one number
 _DIGITS = 3  # of an amount: what rounding does to equal ones must not choose which of them leads
+_ASIDE = 0.000217  # mm: keeps sizes that makers write, as 1/16 in = 1.5875 mm, off the edge of that rounding
 _FIRST = {Severity.STOP: 0, Severity.WARN: 1, Severity.NOTE: 2}
 
 
@@ -93,7 +94,7 @@ def _explains(first: Finding, other: Finding) -> bool:
 
 
 def _amount(f: Finding) -> float:
-    return round(next((abs(f.values[k]) for k in _AMOUNTS if k in f.values), 0.0), _DIGITS)
+    return round(next((abs(f.values[k]) for k in _AMOUNTS if k in f.values), 0.0) + _ASIDE, _DIGITS)
 
 
 def _by_stock(findings: list[Finding], dry: DryFit) -> list[Finding]:

@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from joinery import FAULTS, SOUND, SPECS, fit
+from joinery import PLAIN_FAULTS, SOUND, SPECS, fit
 
 from solids.fit.check import Report, check
 from solids.model.finding import Finding, Severity
@@ -107,7 +107,7 @@ def named(path: Path) -> str:
     return path.stem
 
 
-@pytest.mark.parametrize("path", [*FAULTS, *SOUND], ids=named)
+@pytest.mark.parametrize("path", [*PLAIN_FAULTS, *SOUND], ids=named)
 def test_it_asks_nobody_for_anything(path: Path):
     text = page_of(path)
     for tag, attributes in Reader(text).elements:
@@ -123,7 +123,7 @@ def test_it_asks_nobody_for_anything(path: Path):
     assert "@import" not in text
 
 
-@pytest.mark.parametrize("path", [FAULTS[0], SOUND[0]], ids=named)
+@pytest.mark.parametrize("path", [PLAIN_FAULTS[0], SOUND[0]], ids=named)
 def test_only_its_own_style_is_let_in(path: Path):
     text = page_of(path)
     (style,) = re.findall(r"<style>(.*?)</style>", text, re.S)
@@ -146,7 +146,7 @@ def test_the_same_spec_gives_the_same_bytes():
     assert other.stdout.decode() == page(check(read(path)), path.name)
 
 
-@pytest.mark.parametrize("path", FAULTS, ids=named)
+@pytest.mark.parametrize("path", PLAIN_FAULTS, ids=named)
 def test_every_finding_is_on_it_with_its_picture_and_its_number(path: Path):
     findings = checked(path).findings
     articles = Reader(page_of(path)).articles
@@ -172,7 +172,7 @@ def test_the_cause_and_the_change_that_mends_are_told():
     assert "house shelf into side and other_side.room: 0.0625 in to 0 in" in said
 
 
-@pytest.mark.parametrize("path", FAULTS, ids=named)
+@pytest.mark.parametrize("path", PLAIN_FAULTS, ids=named)
 def test_a_picture_of_a_joint_has_both_parts_and_what_is_wrong_between_them(path: Path):
     for f, article in zip(checked(path).findings, Reader(page_of(path)).articles, strict=True):
         spot = spot_of(checked(path).dry, f)
@@ -193,7 +193,7 @@ def test_a_picture_of_a_joint_has_both_parts_and_what_is_wrong_between_them(path
 
 def test_most_faults_are_shown_cut_open():
     plain = {
-        f.kind for p in FAULTS for f in checked(p).findings if spot_of(checked(p).dry, f) is None
+        f.kind for p in PLAIN_FAULTS for f in checked(p).findings if spot_of(checked(p).dry, f) is None
     }  # fmt: skip
     whole = {"empty-housing", "floating", "in-two", "misses", "no-stock", "not-listed", "tool-limit"}
     round_ = {"holes-astray", "bolt-short", "bolt-long", "insert-breaks-out", "near-edge", "no-reach", "breaks-through"}
@@ -232,7 +232,7 @@ def test_what_a_short_part_lacks_begins_at_its_end_and_is_as_long_as_is_said(nam
     assert seam.length >= touches - 1e-2
 
 
-@pytest.mark.parametrize("path", FAULTS, ids=named)
+@pytest.mark.parametrize("path", PLAIN_FAULTS, ids=named)
 def test_what_is_drawn_larger_is_told(path: Path):
     for f, article in zip(checked(path).findings, Reader(page_of(path)).articles, strict=True):
         spot = spot_of(checked(path).dry, f)
@@ -308,7 +308,7 @@ def test_a_sound_piece_has_no_faults_on_its_page(path: Path):
     assert all(f'<th scope="row">{p.id}</th>' in text for p in checked(path).piece.parts)
 
 
-@pytest.mark.parametrize("path", [*FAULTS, *SOUND], ids=named)
+@pytest.mark.parametrize("path", [*PLAIN_FAULTS, *SOUND], ids=named)
 def test_it_is_small_and_each_picture_has_words(path: Path):
     text = page_of(path)
     assert len(text.encode()) < 400_000
