@@ -35,8 +35,8 @@ MOST_PARTS = 300
 MOST_CAUSES = 3
 MOST_RIVALS = 4
 OF_NO_NUMBER = (
-    "tool-limit", "season-closes", "season-opens", "no-room", "cross-grain", "sag", "travel", "swing", "passage", "heavy",
-    "not-listed", "no-stock", "trapped", "no-reach", "near-edge",
+    "tool-limit", "season-closes", "season-opens", "no-room", "cross-grain", "sag", "travel", "swing", "passage",
+    "heavy", "not-listed", "no-stock", "trapped", "no-reach", "near-edge",
 )  # fmt: skip
 Rules = Callable[[DryFit], list[Finding]]
 Nudges = dict[Place, float]
