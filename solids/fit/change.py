@@ -89,7 +89,7 @@ def is_likely(figure: Figure, after: float) -> bool:
     if figure.target.rsplit(".", 1)[-1] in PLAY:
         return after >= 0
     if figure.value == 0:
-        return after > 0
+        return after > 0 and "." not in figure.target  # a named size; a cut's own number may well be nothing
     return after > 0 and figure.value > 0 and max(after / figure.value, figure.value / after) <= LARGEST
 
 
