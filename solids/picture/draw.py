@@ -34,6 +34,7 @@ def _shaded(scene: Scene, found: Seen) -> Floats:
     mixed = np.logical_or.reduce([first != other for other in others])
     height, width = mixed.shape
     y, x = (c * float(FINER) for c in np.mgrid[0:height, 0:width])
+    mixed |= _foot_of_wall(scene, width, height)
     out = np.empty((height, width, 3))
     # The middle of a plain px lies in the plane of any of its quarters.
     out[~mixed] = scene.shade(x[~mixed] + FINER / 2, y[~mixed] + FINER / 2, quarters[0][~mixed])
@@ -44,6 +45,16 @@ def _shaded(scene: Scene, found: Seen) -> Floats:
     out[mixed] = np.mean(looks, axis=0)
     near = found.near[::FINER, ::FINER].astype(float)
     return np.asarray(out * dark_corners(near, max(2, round(CORNER_REACH * width)))[..., None])
+
+
+def _foot_of_wall(scene: Scene, width: int, height: int) -> Bools:
+    """The px (h, w) through which the line runs where the wall meets the floor."""
+    corners = np.array([[0.0, 0.0], [width, 0.0], [0.0, height]]) * FINER
+    start, right, below = scene.at_the_foot(*corners.T)
+    across, down = (right - start) / width, (below - start) / height
+    y, x = np.ogrid[0:height, 0:width]
+    middle = start + across * (x + 0.5) + down * (y + 0.5)
+    return np.asarray(np.abs(middle) <= (abs(across) + abs(down)) / 2)
 
 
 def _quarters(image: Numbers) -> list[Numbers]:

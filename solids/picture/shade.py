@@ -30,6 +30,7 @@ CORNERS = ((-1.3, -1.3), (1.3, -1.3), (-1.3, 1.3), (1.3, 1.3))  # px of the sun'
 BETWEEN = ((0.0, -1.3), (-1.3, 0.0), (1.3, 0.0), (0.0, 1.3), (0.0, 0.0))  # and further ones where those differ
 SHADOW_PX = 1400  # across the map of what the sun sees
 SHADOW_SLACK = 1.6  # px of that map that a point may lie behind what the sun sees
+LIFT = 1.9  # px of that map by which a point is lifted off its face: as far as looks go, so that no face shades itself
 GRAIN = 0.26
 END_GRAIN = 0.82  # end grain drinks finish, and darkens
 CORNER_REACH = 0.014  # share of the picture's width round a px in which nearer things darken it
@@ -121,6 +122,16 @@ class Scene:
                     out[k] = look(x[k], y[k], triangle[k])
         return out
 
+    def at_the_foot(self, x: Floats, y: Floats) -> Floats:
+        """How far places on the picture are above the line where the wall stands on the floor: over 0 on the floor.
+
+        In no particular unit, but linear in x and y; as large as need be where there is no wall.
+        """
+        if self.ground is None or self.ground.wall is None:
+            return np.full(len(x), FAR)
+        rays, eye = self.camera.rays(x, y), self.camera.eye
+        return np.asarray((self.ground.floor - eye[2]) * rays[:, 1] - (self.ground.wall - eye[1]) * rays[:, 2])
+
     def _wood(self, x: Floats, y: Floats, triangle: Numbers) -> Floats:
         slope = self.found.planes[triangle]
         near = slope[:, 0] * x + slope[:, 1] * y + slope[:, 2]
@@ -154,7 +165,7 @@ class Scene:
         facing = normal @ SUN
         lit = facing > 0
         sun = np.zeros(len(points))
-        sun[lit] = facing[lit] * self.sun.shines(points[lit])
+        sun[lit] = facing[lit] * self.sun.shines(points[lit] + normal[lit] * (LIFT / self.sun.scale))
         sky = 0.5 + 0.5 * normal[:, 2]
         front = np.clip(normal @ self.camera.back, 0.0, 1.0)
         return np.asarray(SUNLIGHT * sun + SKYLIGHT * (0.45 + 0.55 * sky) + BOUNCE * front)

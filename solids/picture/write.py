@@ -21,6 +21,7 @@ from solids.picture.camera import camera_round, camera_standing
 from solids.picture.draw import draw
 from solids.picture.shade import Ground
 from solids.picture.stage import Stage, skins_of, stage_of
+from solids.picture.surroundings import with_surroundings
 
 SIZE = (1600, 1000)  # px
 TURN, RISE = -34.0, 20.0  # degrees from the front, and from level
@@ -70,6 +71,7 @@ class Pictures:
         floor = float(points[:, 2].min())
         wall = float(points[:, 1].max()) + WALL_GAP
         camera = camera_standing(points, floor, STANDING_TURN, EYE, self.size)
+        stage = with_surroundings(stage, self.dry.piece.room, camera, floor, wall)
         return draw(stage, camera, Ground(floor, wall, OAK_FLOOR, shadow=0.34))
 
     def _moved(self, moves: Sequence[Frame]) -> Stage:

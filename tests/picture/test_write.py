@@ -8,7 +8,9 @@ import math
 import os
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
+from typing import TypeAlias
 
 import numpy as np
 import pytest
@@ -16,6 +18,9 @@ from client.cupboard import cupboard
 from PIL import Image
 
 from solids.fit.check import check
+from solids.fit.dryfit import dry_fit
+from solids.model.carrying import Obstacle
+from solids.model.geometry import Vector
 from solids.model.piece import Piece
 from solids.picture.asunder import asunder, offsets
 from solids.picture.camera import camera_round, camera_standing
@@ -26,6 +31,7 @@ from solids.picture.stage import stage_of
 from solids.picture.write import Pictures, png, write_pictures
 
 SMALL = (320, 200)
+Row: TypeAlias = tuple[float, float, float]
 
 
 @pytest.fixture(scope="module")
@@ -191,6 +197,50 @@ def test_the_opened_door_is_drawn_before_the_piece() -> None:
     opened = stage_of(cupboard().dry, moves).points
     assert opened[:, 1].min() == pytest.approx(-15 - 406.4)
     assert brown(pictures.opened()).sum() > 1000
+
+
+def in_a_room_with(*boxes: Obstacle) -> Image.Image:
+    piece = replace(cupboard().piece, room=boxes)
+    return Pictures(dry_fit(piece), SMALL).room()
+
+
+def test_what_stands_in_the_room_is_in_its_picture_where_it_stands() -> None:
+    """A radiator 200 to the right, 100 deep, from 100 to 600 high: its front is plain plaster, and was wall before."""
+    radiator = Obstacle("radiator", Vector(606, 204, 100), Vector(1000, 304, 600))
+    points = stage_of(cupboard().dry).points
+    camera = camera_standing(points, 0.0, -20.0, 1600.0, SMALL)
+    (x, y), _ = camera.project(np.array([700.0, 204, 400]))
+    there, before = (np.asarray(i, int)[int(y), int(x)] for i in (in_a_room_with(radiator), in_a_room_with()))
+
+    assert there.sum() < before.sum() - 30 and np.ptp(there) < 15
+    wood = brown(in_a_room_with())
+    assert (brown(in_a_room_with(radiator)) == wood).mean() > 0.995
+
+
+@pytest.mark.parametrize(
+    ("name", "low", "high"),
+    [
+        ("a wall before the piece", (-500, -400, 0), (900, -300, 1200)),
+        ("a wall that the eye stands in", (-500, -9000, 0), (900, -300, 2400)),
+        ("a box behind the wall of the picture", (0, 400, 0), (300, 500, 900)),
+        ("a box under the floor", (-300, -300, -200), (900, 0, 0)),
+        ("a box far off", (20000, 0, 0), (21000, 100, 900)),
+    ],
+)
+def test_what_would_hide_the_piece_or_is_not_in_sight_is_left_out(name: str, low: Row, high: Row) -> None:
+    assert png(in_a_room_with(Obstacle(name, Vector(*low), Vector(*high)))) == png(in_a_room_with())
+
+
+def test_no_face_shades_itself() -> None:
+    """A plain front that the sun shines on is one colour but for its grain, of which plaster has none."""
+    wall = Obstacle("panel", Vector(606, 204, 100), Vector(1000, 304, 600))
+    points = stage_of(cupboard().dry).points
+    camera = camera_standing(points, 0.0, -20.0, 1600.0, SMALL)
+    places, _ = camera.project(np.array([[680.0, 204, 200], [900.0, 204, 500]]))
+    (x, y), (u, v) = sorted(map(tuple, np.sort(places.astype(int), axis=0)))
+    front = np.asarray(in_a_room_with(wall).convert("L"), int)[min(y, v) : max(y, v), x:u]
+
+    assert front.size > 200 and np.ptp(front) <= 4
 
 
 def test_a_ground_catches_no_shadow_where_the_sun_is_not_held_back() -> None:
