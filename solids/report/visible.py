@@ -8,7 +8,7 @@ their overlap; so two faces that run through each other are split where they do.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -201,24 +201,52 @@ def visible(surfaces: Sequence[Surface]) -> list[Any]:
     polygons = np.array([s.polygon for s in surfaces], dtype=object)
     depth = np.array([s.depth for s in surfaces])
     seen, hides = shapely.STRtree(polygons).query(polygons, predicate="intersects")
-    seen, hides = seen[seen != hides], hides[seen != hides]
-    shared, index = shapely.get_parts(shapely.intersection(polygons[seen], polygons[hides]), return_index=True)
-    solid = (shapely.get_type_id(shared) == 3) & (shapely.area(shared) > SPECK)
-    shared, seen, hides = shared[solid], seen[index[solid]], hides[index[solid]]
+    low, high = _nearness(polygons, depth, seen, hides)
     gone: dict[int, list[Any]] = {}
-    for k, (a, b) in enumerate(zip(seen.tolist(), hides.tolist(), strict=True)):
-        piece = _nearer(shared[k], depth[b] - depth[a], b < a)
-        if piece is not None:
-            gone.setdefault(a, []).append(piece)
+    # What lies before the other all over their common box is taken away whole; only the rest is looked at closely.
+    whole = low >= NEARER
+    shapely.prepare(polygons)
+    lost = np.zeros(len(polygons), bool)
+    lost[seen[whole][shapely.covers(polygons[hides[whole]], polygons[seen[whole]])]] = True
+    whole &= ~lost[seen]
+    for a, b in zip(seen[whole].tolist(), hides[whole].tolist(), strict=True):
+        gone.setdefault(a, []).append(polygons[b])
+    unsure = ~whole & ~lost[seen] & ((high > NEARER) | ((low >= -NEARER) & (hides < seen)))
+    for a, piece in _in_part(polygons, depth, seen[unsure], hides[unsure]):
+        gone.setdefault(a, []).append(piece)
+    cut = np.fromiter(gone, int, len(gone))
+    unions = np.array([shapely.union_all(pieces) for pieces in gone.values()], dtype=object)
     left = polygons.copy()
-    for k, pieces in gone.items():
-        left[k] = _without_hairs(shapely.difference(polygons[k], shapely.union_all(pieces)))
+    left[cut] = _without_hairs(shapely.difference(polygons[cut], unions))
+    left[lost] = shapely.Polygon()
     return list(left)
 
 
-def _without_hairs(shape: Any) -> Any:
-    """The shape without the hair-thin strips that stay where two hiding faces meet a rounding error apart."""
-    thinner = shapely.buffer(shape, -HAIR, join_style="mitre")
+def _nearness(polygons: Any, depth: Floats, seen: Ints, hides: Ints) -> tuple[Floats, Floats]:
+    """The least and most by which the second of each pair lies before the first, over the box that both lie in."""
+    box = shapely.bounds(polygons)
+    corner, other = np.maximum(box[seen, :2], box[hides, :2]), np.minimum(box[seen, 2:], box[hides, 2:])
+    ahead = depth[hides] - depth[seen]
+    ends = np.sort(np.stack([ahead[:, 1:] * corner, ahead[:, 1:] * other]), axis=0)
+    low, high = ahead[:, 0] + ends[0].sum(1), ahead[:, 0] + ends[1].sum(1)
+    itself = seen == hides
+    return np.where(itself, -np.inf, low), np.where(itself, -np.inf, high)
+
+
+def _in_part(polygons: Any, depth: Floats, seen: Ints, hides: Ints) -> Iterator[tuple[int, Any]]:
+    """For pairs whose planes may run through each other: the first, and where the second hides it."""
+    shared, index = shapely.get_parts(shapely.intersection(polygons[seen], polygons[hides]), return_index=True)
+    solid = (shapely.get_type_id(shared) == 3) & (shapely.area(shared) > SPECK)
+    for k, pair in zip(np.flatnonzero(solid).tolist(), index[solid].tolist(), strict=True):
+        a, b = int(seen[pair]), int(hides[pair])
+        piece = _nearer(shared[k], depth[b] - depth[a], b < a)
+        if piece is not None:
+            yield a, piece
+
+
+def _without_hairs(shapes: Any) -> Any:
+    """The shapes without the hair-thin strips that stay where two hiding faces meet a rounding error apart."""
+    thinner = shapely.buffer(shapes, -HAIR, join_style="mitre")
     return shapely.buffer(thinner, HAIR, join_style="mitre")
 
 
