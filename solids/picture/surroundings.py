@@ -19,6 +19,8 @@ from solids.picture.stage import Stage, rgb
 PLASTER = "#c6c4be"
 REACH = 900.0  # mm round the piece as far as what stands there is drawn
 LEAST_THICK = 1.0  # mm of a box that must be left within that
+WALL_GAP = 4.0  # mm between the piece and a wall that the spec doesn't give
+TOUCH = 1.0  # mm by which a piece may reach into the wall that it stands against
 MOST_HIDDEN = 0.01  # share of the piece that a box may hide
 LOOK = 320  # px across the small picture in which it is seen what hides what
 CORNERS = np.array([[x, y, z] for x in (0, 1) for y in (0, 1) for z in (0, 1)])
@@ -30,6 +32,13 @@ SIDES = (
     (0, 2, 6, 4),
     (1, 5, 7, 3),
 )  # anticlockwise from outside
+
+
+def wall_behind(points: Floats, room: Sequence[Obstacle]) -> float:
+    """The y of the wall: of what stands behind the piece over its whole length, else just behind it."""
+    left, rear, right = float(points[:, 0].min()), float(points[:, 1].max()), float(points[:, 0].max())
+    there = [o.low.y for o in room if o.low.y >= rear - TOUCH and o.low.x <= left and o.high.x >= right]
+    return min(there, default=rear + WALL_GAP)
 
 
 def with_surroundings(stage: Stage, room: Sequence[Obstacle], camera: Camera, floor: float, wall: float) -> Stage:

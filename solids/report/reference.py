@@ -28,11 +28,13 @@ from solids.model.limits import LIMITS, REPLACEABLE, Band
 from solids.model.load import Load
 from solids.model.seasons import Seasons
 from solids.model.shop import Shop
+from solids.picture.write import looks_the_same
 from solids.report import catalog
 from solids.report.assembly_pages import assembly_index, assembly_pages, assembly_pictures
 from solids.report.catalog import prose
 from solids.report.manual import kind_words
 from solids.report.picture import Mark, Panel, all_cuts, moved, panel, picture, sheet
+from solids.report.shaded import shaded
 from solids.report.text import lines
 from solids.report.visible import View
 from solids.spec.formula import FUNCTIONS, FormulaError, as_length, evaluate
@@ -219,19 +221,25 @@ PUT: dict[str, Callable[[], str]] = {
 # Writing ----------------------------------------------------------------------------------------
 
 
-def written(folder: Path = SPECS) -> dict[Path, str]:
-    """Every file of the reference with its text."""
-    return {folder / "README.md": page(), **{folder / "pictures" / k: v for k, v in pictures().items()}}
+def written(folder: Path = SPECS) -> dict[Path, str | bytes]:
+    """Every file of the reference with what is in it."""
+    drawn: dict[str, str | bytes] = {**pictures(), **shaded(SPECS)}
+    return {folder / "README.md": page(), **{folder / "pictures" / k: v for k, v in drawn.items()}}
 
 
 def stale(folder: Path = SPECS) -> list[Path]:
     """The files that are not as they would be written now; pictures may differ by less than a fifth of a px."""
-    return [
-        p for p, text in written(folder).items() if not p.is_file() or not _same(p.read_text(encoding="utf-8"), text)
-    ]
+    return [p for p, new in written(folder).items() if not p.is_file() or not _same(p, new)]
 
 
-def _same(old: str, new: str) -> bool:
+def _same(path: Path, new: str | bytes) -> bool:
+    if isinstance(new, bytes):
+        return looks_the_same(path.read_bytes(), new)
+    return same_text(path.read_text(encoding="utf-8"), new)
+
+
+def same_text(old: str, new: str) -> bool:
+    """Whether a file is as it would be written now; the numbers of a picture may be a rounding error off."""
     if old == new or not new.startswith("<svg"):
         return old == new
     number = r"-?\d+\.?\d*|-?\.\d+"
@@ -250,9 +258,9 @@ def main(words: list[str] | None = None) -> int:
     which.add_argument("--write", action="store_true", help="write specs/README.md and its pictures")
     which.add_argument("--check", action="store_true", help="exit with 1 where they are not fresh")
     if parser.parse_args(words).write:
-        for path, text in written().items():
+        for path, new in written().items():
             path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, encoding="utf-8")
+            path.write_bytes(new if isinstance(new, bytes) else new.encode("utf-8"))
         return 0
     old = stale()
     for path in old:

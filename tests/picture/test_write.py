@@ -28,6 +28,7 @@ from solids.picture.draw import draw
 from solids.picture.grain import grain
 from solids.picture.shade import SUN, Ground, to_srgb
 from solids.picture.stage import stage_of
+from solids.picture.surroundings import wall_behind
 from solids.picture.write import Pictures, png, write_pictures
 
 SMALL = (320, 200)
@@ -54,6 +55,7 @@ def test_every_picture_is_a_whole_png_of_its_size(tmp_path: Path) -> None:
 DRAWN = """
 import hashlib
 from client.cupboard import cupboard
+from solids.picture.surroundings import wall_behind
 from solids.picture.write import Pictures, png
 p = Pictures(cupboard().dry, (320, 200))
 for image in (p.preview(), p.exploded(), p.opened(), p.room()):
@@ -222,13 +224,23 @@ def test_what_stands_in_the_room_is_in_its_picture_where_it_stands() -> None:
     [
         ("a wall before the piece", (-500, -400, 0), (900, -300, 1200)),
         ("a wall that the eye stands in", (-500, -9000, 0), (900, -300, 2400)),
-        ("a box behind the wall of the picture", (0, 400, 0), (300, 500, 900)),
+        ("a box behind the wall of the picture", (50, 400, 0), (300, 500, 900)),
         ("a box under the floor", (-300, -300, -200), (900, 0, 0)),
         ("a box far off", (20000, 0, 0), (21000, 100, 900)),
     ],
 )
 def test_what_would_hide_the_piece_or_is_not_in_sight_is_left_out(name: str, low: Row, high: Row) -> None:
     assert png(in_a_room_with(Obstacle(name, Vector(*low), Vector(*high)))) == png(in_a_room_with())
+
+
+def test_the_wall_of_the_picture_is_the_one_that_the_spec_gives() -> None:
+    """The cupboard is 406.4 long and 300 deep: a wall 700 behind it is that of the picture, a post there is not."""
+    points = stage_of(cupboard().dry).points
+    wall = Obstacle("wall", Vector(-100, 1000, 0), Vector(500, 1100, 2400))
+    post = Obstacle("post", Vector(0, 350, 0), Vector(100, 400, 2400))
+
+    assert wall_behind(points, (wall, post)) == 1000
+    assert wall_behind(points, (post,)) == wall_behind(points, ()) == 304
 
 
 def test_no_face_shades_itself() -> None:

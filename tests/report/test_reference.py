@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from solids.cli import main
 from solids.cuts import CUTS
@@ -15,6 +16,7 @@ from solids.fit.scene import solids_of
 from solids.joints import JOINTS
 from solids.model import field as f
 from solids.model.limits import REPLACEABLE
+from solids.picture.write import looks_the_same, png
 from solids.report import reference
 from solids.report.catalog import cut_piece, number, taken
 from solids.report.samples import BOARD, SAMPLES
@@ -98,7 +100,17 @@ def test_a_stale_page_and_a_missing_picture_are_told(
     ("a", "b", "same"), [("M1 2.0", "M1 2.1", True), ("M1 2", "M1 2.5", False), ("M1 2", "L1 2", False)]
 )
 def test_a_picture_may_differ_by_a_rounding_error_only(a: str, b: str, same: bool) -> None:
-    assert reference._same(f"<svg {a}", f"<svg {b}") is same
+    assert reference.same_text(f"<svg {a}", f"<svg {b}") is same
+
+
+def test_a_shaded_picture_is_stale_when_the_piece_on_it_has_moved() -> None:
+    def drawn(left: int, size: tuple[int, int] = (60, 40)) -> bytes:
+        image = Image.new("RGB", size, "white")
+        image.paste("brown", (left, 10, left + 20, 30))
+        return png(image)
+
+    assert looks_the_same(drawn(5), drawn(5))
+    assert not looks_the_same(drawn(5), drawn(6)) and not looks_the_same(drawn(5), drawn(5, (61, 40)))
 
 
 def test_every_block_is_one_of_those_that_are_tried() -> None:
@@ -236,6 +248,7 @@ def test_every_link_leads_somewhere() -> None:
 
 
 def test_no_picture_is_left_over() -> None:
-    shown = {Path(t).name for t in re.findall(r"\]\((pictures/[^)]+)\)", PAGE)}
+    texts = (PAGE, (ROOT / "README.md").read_text(encoding="utf-8"))
+    shown = {Path(t).name for text in texts for t in re.findall(r"\]\((?:specs/)?(pictures/[^)]+)\)", text)}
 
     assert {p.name for p in (ROOT / "specs" / "pictures").iterdir()} == shown
