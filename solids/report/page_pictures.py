@@ -11,6 +11,7 @@ from markupsafe import Markup
 from solids.fit.check import Report
 from solids.kernel.mesh import Floats
 from solids.model.finding import Finding, Severity, printable
+from solids.report.page_bored import bored_place
 from solids.report.page_open import opened
 from solids.report.page_place import Place, place_of
 from solids.report.page_plain import plain_picture
@@ -42,7 +43,7 @@ def pictures_of(report: Report, number: int, f: Finding) -> tuple[tuple[Markup, 
     if not f.parts:
         return (), ""
     spot = spot_of(report.dry, f)
-    place = place_of(report.dry, spot) if spot is not None else None
+    place = place_of(report.dry, spot) if spot is not None else bored_place(report.dry, f)
     if place is None:
         shown, how = plain_picture(report.dry, f)
         return (svg(shown, f"f{number}a", f"Finding {number}, {f.kind}", f"{f.message}. {how}"),), _sentence(how)
@@ -57,7 +58,9 @@ def pictures_of(report: Report, number: int, f: Finding) -> tuple[tuple[Markup, 
 def how_drawn(place: Place) -> str:
     """From where one looks, what the colour is, and how much larger it is drawn than it is."""
     kind = place.spot.kind
-    colour = COLOURS.get((kind, place.colouring)) or COLOURS["", place.colouring]
+    colour = (
+        place.spot.texts[1] if kind == "bored" else COLOURS.get((kind, place.colouring)) or COLOURS["", place.colouring]
+    )
     larger = DRAWN.get(kind, "drawn {} times as wide").format(place.factor) if place.factor > 1 else ""
     pulled = "drawn pulled up tight" if kind == "angle" else ""
     shown = f"shown is one of the places: {place.spot.said}" if place.spot.said else ""

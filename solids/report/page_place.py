@@ -41,7 +41,8 @@ class Place:
     """What a picture of a place shows, in mm about its point on the plane of the cut.
 
     `cut` is what the cut shows of the host and of the guest, the guest as it is
-    moved; lengths at the coloured shape are drawn `factor` times as wide.
+    moved; lengths at the coloured shape are drawn `factor` times as wide. `steel`
+    is what fastens them, `axes` the centre lines of the holes.
     """
 
     spot: Spot
@@ -55,6 +56,8 @@ class Place:
     sizes: tuple[Size, ...]
     notes: tuple[Note, ...]
     middle: Floats
+    steel: tuple[Any, ...] = ()
+    axes: tuple[tuple[Floats, Floats], ...] = ()
 
     @property
     def parts(self) -> tuple[int, ...]:

@@ -17,6 +17,7 @@ from solids.model.geometry import Bore, Plane, Prism, Vector, Waste, sides
 from solids.model.part import Part
 from solids.report.ink import Lines, colour, fills, line
 from solids.report.page_layout import TALL
+from solids.report.page_moving import moving_picture
 from solids.report.page_section import WIDE, put_name
 from solids.report.page_words import label
 from solids.report.picture import VIEWS, Mark, Panel, panel
@@ -25,6 +26,8 @@ from solids.report.visible import Surface, View, surfaces_of_mesh, visible
 EDGE = 18.0  # px round the wood
 APART = 0.12  # of a part's length: how far pieces are drawn from each other
 FAR = 400.0  # mm: a part further off is no neighbour
+AS_ONE = ("passage", "heavy")  # findings of a module, all of whose parts are meant alike
+MOST_NAMED = 4  # of the parts that are drawn together
 MISSES = "#d81e3a"
 
 
@@ -38,7 +41,25 @@ def plain_picture(dry: DryFit, f: Finding) -> tuple[Panel, str]:
         return _in_the_air(dry, parts[0], own), "what the cut would take in dashes"
     if f.kind == "floating" and parts:
         return _floating(dry, parts[0])
-    return _tinted(dry, parts if f.kind == "ring-open" else parts[:1], set(f.cuts)), "the cut in blue" if f.cuts else ""
+    moving = moving_picture(dry, f)
+    if moving is not None:
+        return moving
+    if f.cuts:
+        return _tinted(dry, parts if f.kind == "ring-open" else parts[:1], set(f.cuts)), "the cut in blue"
+    if len(parts) < 2 or f.kind in AS_ONE:
+        return _together(dry, parts, False), ""
+    return _together(dry, parts, True), f"in blue: {f.parts[0]}"
+
+
+def _together(dry: DryFit, parts: Sequence[int], first: bool) -> Panel:
+    """All the parts as they stand, the first in blue where it is the one that matters; the largest of them named."""
+    chosen = [dry.part(k) for k in parts]
+    named = sorted(chosen, key=lambda p: (p is not chosen[0], -round(max(p.blank.size), 3)))[:MOST_NAMED]
+    return panel(
+        chosen, solids=[dry.scene.solids[k] for k in parts], size=(WIDE - 60, WIDE * TALL - 40),
+        marks=[_name(p) for p in named],
+        highlight=(lambda part, made: part.id == chosen[0].id) if first else None,
+    )  # fmt: skip
 
 
 def _tinted(dry: DryFit, parts: Sequence[int], cuts: set[str]) -> Panel:

@@ -22,6 +22,7 @@ INKS: dict[Colouring, tuple[str, str]] = {
     "clash": ("#d81e3a", "#6b0012"),
     "web": ("#d81e3a", "#6b0012"),
 }
+STEEL = "#b9c0c6"
 HATCH = 7.0  # px between the lines on cut wood
 TAIL, HEAD = 22.0, 7.0  # px of an arrow and of its head
 
@@ -51,6 +52,7 @@ class _Flat:
     def elements(self) -> Iterator[str]:
         for k, (number, cut) in enumerate(zip(self.place.parts, self.cut, strict=True)):
             yield from self._wood(k, self.parts[number], cut)
+        yield from self._hardware()
         yield from self._coloured()
         taken: list[Any] = []
         for size in self.place.sizes:
@@ -70,6 +72,16 @@ class _Flat:
             edge = shapely.intersection(shapely.boundary(cut), shapely.buffer(self.window, -0.3))
             yield from stroked(edge, 1.5)
         yield "</g>"
+
+    def _hardware(self) -> Iterator[str]:
+        """Steel over the wood, and the centre lines of the holes over both."""
+        for outline in self.place.steel:
+            shape = shapely.intersection(self.drawn(outline), self.window)
+            if shape.area > 0:
+                yield f'<path d="{_path(shape)}" fill="{STEEL}" stroke="{INK}" stroke-width=".9"/>'
+        for ends in self.place.axes:
+            path = line(self.px(np.array(ends)))
+            yield f'<path d="{path}" fill="none" stroke="{INK}" stroke-width=".8" stroke-dasharray="12 3 2 3"/>'
 
     def _coloured(self) -> Iterator[str]:
         seen = shapely.intersection(self.shape, self.window)

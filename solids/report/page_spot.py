@@ -17,7 +17,7 @@ from solids.kernel.mesh import TOOL, Floats
 from solids.model.finding import Finding
 from solids.report.page_short import missing_wood
 
-Kind: TypeAlias = Literal["gap", "clash", "play", "step", "web", "angle", "strip", "short"]
+Kind: TypeAlias = Literal["gap", "clash", "play", "step", "web", "angle", "strip", "short", "bored"]
 LIKED = np.array([0.5, -1.0, 0.8])  # a place is rather looked at from the front, the right and above
 SLANT = 0.03  # degrees between two faces from which the cut is laid square to where their planes meet
 CROSSING = 3.0  # mm: a cut across the edge where two outlines meet runs no further in the strip about it
@@ -108,7 +108,7 @@ def _between(dry: DryFit, kind: Kind, faces: tuple[int, int], point: Floats, tex
         overlap = shapely.transform(overlap, lambda p: p - at)
     turn = np.cross(na, nb)
     slanted = np.linalg.norm(turn) > np.sin(np.radians(SLANT))
-    toward = _to_eye(turn if slanted else _longest(overlap, x[0], y[0]))
+    toward = to_eye(turn if slanted else _longest(overlap, x[0], y[0]))
     across = np.cross(toward, along)
     span = _span(overlap, np.array([across @ x[0], across @ y[0]]))
     size = reach(scene, faces[1], point, along) - reach(scene, faces[0], point, along)
@@ -124,7 +124,8 @@ def _longest(overlap: object, x: Floats, y: Floats) -> Floats:
     return np.asarray(x * way[0] + y * way[1], float)
 
 
-def _to_eye(way: Floats) -> Floats:
+def to_eye(way: Floats) -> Floats:
+    """That way or its opposite, as a unit vector: the one that is rather looked at from."""
     way = way / np.linalg.norm(way)
     return way if float(way @ LIKED) >= 0 else -way
 
@@ -194,7 +195,7 @@ def _step(dry: DryFit, f: Finding) -> Spot | None:
     point, way = _through_both(scene, faces, np.array(s.point), along)
     size = reach(scene, faces[1], point, along) - reach(scene, faces[0], point, along)
     host, guest = (int(scene.part[k]) for k in faces)
-    return Spot("step", host, guest, faces, point, along, _to_eye(way), (0.0, 0.0), size, (measure(dry, f),))
+    return Spot("step", host, guest, faces, point, along, to_eye(way), (0.0, 0.0), size, (measure(dry, f),))
 
 
 def _through_both(scene: Scene, faces: tuple[int, int], point: Floats, along: Floats) -> tuple[Floats, Floats]:
@@ -245,7 +246,7 @@ def _clash(dry: DryFit, f: Finding) -> Spot | None:
     wide = np.ptp(points @ normals.T, axis=0)
     along = normals[int(np.argmin(np.round(np.abs(wide - f.values["depth"]), 6)))]
     square = [n for n in normals if abs(float(n @ along)) < 1e-6] or [plane_axes(along[None])[0][0]]
-    toward = _to_eye(square[int(np.argmax([round(float(np.ptp(points @ n)), 6) for n in square]))])
+    toward = to_eye(square[int(np.argmax([round(float(np.ptp(points @ n)), 6) for n in square]))])
     middle = (points.min(0) + points.max(0)) / 2
     middle = middle + toward * (float((points @ toward).min() + (points @ toward).max()) / 2 - float(middle @ toward))
     t = points @ np.cross(toward, along) - float(middle @ np.cross(toward, along))
@@ -276,7 +277,7 @@ def _short(dry: DryFit, f: Finding, i: int, j: int) -> Spot | None:
     if not found:
         return None
     lack = max(found, key=lambda m: round(m.short, 6))
-    toward = _to_eye(lack.level)
+    toward = to_eye(lack.level)
     t = [float(p @ toward) for p in lack.points]
     low, high = min(t), max(t)
     longest = float(lack.longest @ toward)

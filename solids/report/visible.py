@@ -24,6 +24,7 @@ EDGE_ON = 1e-9  # sine of the angle under which a face is seen edge on, and so n
 SPECK = 1e-9  # mm²: less is rounding
 NEARER = 1e-6  # mm by which a face must lie in front to hide another
 HAIR = 1e-6  # mm: half the width of what is no face but rounding
+GRID = 1e-7  # mm that corners are snapped to: without, GEOS may give back all of a shape that another wholly covers
 SMOOTH = math.cos(math.radians(15))  # faces that meet at less run into each other without an edge
 
 
@@ -217,7 +218,7 @@ def visible(surfaces: Sequence[Surface]) -> list[Any]:
     cut = np.fromiter(gone, int, len(gone))
     unions = np.array([shapely.union_all(pieces) for pieces in gone.values()], dtype=object)
     left = polygons.copy()
-    left[cut] = _without_hairs(shapely.difference(polygons[cut], unions))
+    left[cut] = _without_hairs(shapely.difference(polygons[cut], unions, grid_size=GRID))
     left[lost] = shapely.Polygon()
     return list(left)
 

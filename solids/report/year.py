@@ -7,18 +7,12 @@ import io
 from collections.abc import Iterator
 from typing import Any
 
-from solids.data.moisture import LEAST, MOST, coefficients
 from solids.fit.dryfit import DryFit
+from solids.fit.foreseen import cautions, moving
 from solids.fit.season import SeasonGap, Year
-from solids.model.part import Stock
 from solids.report.table import columns
 from solids.units import Units, show_small
 
-PROMISE = (
-    "coefficients are means of their species: a board may move a quarter more or less",
-    "wood follows the air slowly, the more so under a finish: a short wet week does less than is told here",
-    "parts are taken to grow evenly: boards that cup, bow or twist are not foreseen",
-)
 HEAD = ("what", "between", "made", "driest", "most humid", "sits in groove")
 
 
@@ -39,7 +33,7 @@ def lines(dry: DryFit, name: str) -> Iterator[str]:
     yield f"{name}: {air}, made at {year.seasons.made:g} %."
     yield f"Wood holds {m.made:.1f} % of water as made, {m.driest:.1f} % when driest, {m.wettest:.1f} % when dampest."
     yield ""
-    yield from columns([("stock", "wood", "moves over the year"), *(_moving(s, year) for s in _stocks(dry))])
+    yield from columns([("stock", "wood", "moves over the year"), *moving(year)])
     yield ""
     if year.gaps:
         units = dry.piece.told_in
@@ -50,36 +44,9 @@ def lines(dry: DryFit, name: str) -> Iterator[str]:
     yield from (f"  {word}" for word in cautions(year))
 
 
-def _stocks(dry: DryFit) -> list[Stock]:
-    found = {p.stock.name: p.stock for p in dry.piece.parts if p.stock and p.stock.solid_wood}
-    return [found[name] for name in sorted(found)]
-
-
-def _moving(stock: Stock, year: Year) -> tuple[str, str, str]:
-    """`1.85 mm in 100 mm of width, 0.79 mm in 100 mm of thickness`."""
-    span = year.moisture.wettest - year.moisture.driest
-    found = coefficients(stock.material, stock.sawn)
-    if found is None:
-        return stock.name, f"{stock.material}, {stock.sawn}", "not known: taken to stay"
-    told = f"{found.width * span:.2%} of its width, {found.thickness * span:.2%} of its thickness"
-    return stock.name, f"{stock.material}, {stock.sawn}", told
-
-
 def _row(gap: SeasonGap, units: Units) -> tuple[str, ...]:
     sizes = (show_small(v, units) for v in (gap.today, gap.driest, gap.wettest))
     return gap.what, gap.name, *sizes, show_small(gap.held, units) if gap.held is not None else ""
-
-
-def cautions(year: Year) -> list[str]:
-    """What the numbers can't promise, for this piece."""
-    found = list(PROMISE)
-    if year.moisture.driest < LEAST or year.moisture.wettest > MOST:
-        found.insert(0, f"the coefficients hold from {LEAST:g} to {MOST:g} % of water; this piece goes beyond that")
-    unknown = [s.name for s in _stocks(year.dry) if coefficients(s.material, s.sawn) is None]
-    if unknown:
-        told = f"how {', '.join(unknown)} moves is not in the tables: it is taken to stay, and it does not"
-        found.insert(0, told)
-    return found
 
 
 def year_data(dry: DryFit) -> dict[str, Any] | None:

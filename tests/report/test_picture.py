@@ -72,6 +72,15 @@ def test_the_same_holds_of_a_whole_piece_drawn_apart() -> None:
     assert sum(shown(parts, VIEWS[0]).values()) == pytest.approx(shadow(parts, VIEWS[0]), rel=1e-6)
 
 
+@pytest.mark.parametrize("turn", [70.0, 35.0])
+def test_the_same_holds_of_seventy_parts_whose_corners_nearly_meet(turn: float) -> None:
+    """From both these sides GEOS gave whole faces back that others cover, before corners were snapped to a grid."""
+    parts = read(SPECS / "library-counter.yaml").parts
+    view = View.of(turn, 32.0)
+
+    assert sum(shown(parts, view).values()) == pytest.approx(shadow(parts, view), rel=1e-6)
+
+
 def test_parts_that_run_through_each_other_are_split_where_they_do() -> None:
     crossed = """
 units: mm
