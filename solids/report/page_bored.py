@@ -11,7 +11,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -24,58 +23,15 @@ from solids.fit.tell import Tell
 from solids.kernel.mesh import Floats
 from solids.model.finding import Finding
 from solids.model.geometry import AXES
-from solids.model.hardware import Bolt, Screw
 from solids.report.page_layout import STILL, TALL, sliced
 from solids.report.page_place import Colouring, Place, Size
-from solids.report.page_spot import LIKED, Spot, to_eye
+from solids.report.page_spot import LIKED, Spot
+from solids.report.page_steel import Bored, head, radius, steel
 from solids.report.visible import View
 
 ROOM = 1.35  # times as wide as what must be seen
 LEAST = 5.0  # diameters of the hole that are seen across it
 SAME = 1e-3  # mm: a finding's point and a hole's are one
-
-
-@dataclass(frozen=True, slots=True)
-class Bored:
-    """A fastening and the hole of it that a finding is about, in mm from `start` along `axis` and along `across`."""
-
-    dry: DryFit
-    finding: Finding
-    fastening: Fastening
-    hole: Drilled
-    across: Floats
-
-    @property
-    def start(self) -> Floats:
-        """Where the axis comes out of the first part: the head is beyond it."""
-        return np.array(self.fastening.a.start)
-
-    @property
-    def axis(self) -> Floats:
-        return np.array(self.fastening.a.axis)
-
-    @property
-    def toward(self) -> Floats:
-        return to_eye(np.cross(self.axis, self.across))
-
-    def at(self, point: Any) -> tuple[float, float]:
-        """How far along the axis and to its side a point of the room lies."""
-        off = np.asarray(point, float) - self.start
-        return float(off @ self.axis), float(off @ self.across)
-
-    @property
-    def seat(self) -> float:
-        """Where the underside of the head, or of its washer, bears on the wood."""
-        return self.fastening.a.sunk
-
-    @property
-    def tip(self) -> float:
-        """Where the bolt or screw ends; the deeper hole's floor where there is none."""
-        ware = self.fastening.ware
-        if ware is not None:
-            return self.seat - _washer(ware) + ware.length
-        b = self.fastening.b
-        return self.at(b.below(b.depth or 0.0))[0] if b is not None else (self.hole.depth or 0.0)
 
 
 def bored_place(dry: DryFit, f: Finding) -> Place | None:
@@ -139,7 +95,7 @@ Shown = tuple[tuple[Any, Colouring], tuple[tuple[float, float], tuple[float, flo
 def _short(b: Bored) -> Shown:
     """From the end of the bolt to where it should reach."""
     lack = b.finding.values["need"] - b.finding.values["engaged"]
-    wide = _radius(b)
+    wide = radius(b)
     box = shapely.box(b.tip, -wide, b.tip + lack, wide)
     return (box, "gap"), ((b.tip, 0.0), (b.tip + lack, 0.0)), Tell(b.dry).small(lack)
 
@@ -147,7 +103,7 @@ def _short(b: Bored) -> Shown:
 def _long(b: Bored) -> Shown:
     """What of the bolt is beyond the floor or out of the wood."""
     past = b.finding.values["past"]
-    wide = _radius(b)
+    wide = radius(b)
     box = shapely.box(b.tip - past, -wide, b.tip, wide)
     return (box, "clash"), ((b.tip - past, 0.0), (b.tip, 0.0)), Tell(b.dry).small(past)
 
@@ -190,7 +146,7 @@ def _no_reach(b: Bored) -> Shown:
     """The way before the head up to the part that stands in it."""
     free = b.finding.values["free"]
     ware = b.fastening.ware
-    wide = _head(ware) / 2 if ware is not None else b.hole.diameter / 2
+    wide = head(ware) / 2 if ware is not None else b.hole.diameter / 2
     return (shapely.box(-free, -wide, 0.0, wide), "gap"), ((-free, 0.0), (0.0, 0.0)), Tell(b.dry).small(free)
 
 
@@ -208,46 +164,6 @@ COLOURED = {
 }
 
 
-# The steel ----------------------------------------------------------------------------------------
-
-
-def _steel(b: Bored) -> Iterator[Any]:
-    """Head, washer, shank and nut as outlines along the axis."""
-    ware, nut = b.fastening.ware, b.fastening.nut
-    if nut is not None and b.fastening.b is not None:
-        t = b.at(b.fastening.b.start)[0] + nut_distance(nut, b.fastening.b)
-        yield shapely.Point(t, 0.0).buffer(nut.diameter / 2, quad_segs=16)
-    if ware is None:
-        return
-    under = b.seat - _washer(ware)
-    radius, half = ware.diameter / 2, ware.head_diameter / 2
-    if isinstance(ware, Screw):
-        taper = min(half - radius, ware.length / 3)
-        yield shapely.Polygon([(under, -half), (under, half), (under + taper, radius), (under + taper, -radius)])
-        point = b.tip - radius
-        yield shapely.Polygon([(under, -radius), (under, radius), (point, radius), (b.tip, 0.0), (point, -radius)])
-        return
-    yield shapely.box(under - ware.diameter, -half, under, half)
-    if ware.washer is not None:
-        yield shapely.box(under, -ware.washer_diameter / 2, b.seat, ware.washer_diameter / 2)
-    if ware.insert is not None and b.fastening.b is not None:
-        t, wide = b.at(b.fastening.b.start)[0], ware.insert.diameter / 2
-        yield shapely.box(t, -wide, t + ware.insert.length, wide)
-    yield shapely.box(under, -radius, b.tip, radius)
-
-
-def _washer(ware: Bolt | Screw) -> float:
-    return ware.washer_thickness if isinstance(ware, Bolt) else 0.0
-
-
-def _head(ware: Bolt | Screw) -> float:
-    return ware.seat if isinstance(ware, Bolt) else ware.head_diameter
-
-
-def _radius(b: Bored) -> float:
-    return b.fastening.ware.diameter / 2 if b.fastening.ware is not None else b.hole.diameter / 2
-
-
 # The place ----------------------------------------------------------------------------------------
 
 
@@ -263,8 +179,8 @@ def _place(b: Bored, shape: tuple[Any, Colouring], ends: tuple[tuple[float, floa
         "bored", numbers[0], numbers[1], (-1, -1), b.start, b.axis, b.toward, (0.0, 0.0), 0.0,
         (text, COLOURED[b.finding.kind]),
     )  # fmt: skip
-    steel = [shapely.transform(s, flat) for s in _steel(b)]
-    seen = shapely.union_all([shape[0], *_steel(b), *(shapely.Point(e) for e in ends), *_mouths(b)])
+    outlines = list(steel(b))
+    seen = shapely.union_all([shape[0], *outlines, *(shapely.Point(e) for e in ends), *_mouths(b)])
     low, high = np.array(seen.bounds[:2]), np.array(seen.bounds[2:])
     corners = flat([low, high, (low[0], high[1]), (high[0], low[1])])
     size = np.ptp(corners, axis=0)
@@ -273,7 +189,7 @@ def _place(b: Bored, shape: tuple[Any, Colouring], ends: tuple[tuple[float, floa
     return Place(
         spot, view, width, 1, STILL, tuple(sliced(b.dry.scene.world(k), view, b.start) for k in dict.fromkeys(numbers)),
         shapely.transform(shape[0], flat), shape[1], (size_line,), (), (corners.min(0) + corners.max(0)) / 2,
-        tuple(steel), tuple((flat(p), flat(q)) for p, q in _axes(b)),
+        tuple(shapely.transform(o, flat) for o in outlines), tuple((flat(p), flat(q)) for p, q in _axes(b)),
     )  # fmt: skip
 
 
