@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import gc
 from pathlib import Path
 from typing import Any
 
@@ -17,12 +18,14 @@ from solids.commands.watching import watch
 
 KINDS = ("report", "step", "stl", "models", "pictures", "client", "papers", "drawings")
 LIKE = ("shelf", "tray", "frame", "case")
+SELDOM = (100_000, 50, 100)  # a command makes much that it keeps: looking for what it dropped is a fifth of its time
 
 
 class _Commands(click.Group):
     """A full disk or an interrupt ends a command in one line and never as a verdict."""
 
     def invoke(self, ctx: click.Context) -> Any:
+        gc.set_threshold(*SELDOM)
         try:
             return super().invoke(ctx)
         except KeyboardInterrupt:
@@ -131,8 +134,9 @@ def build(
 
 def _counted(files: tuple[str, ...]) -> str:
     top = [f for f in files if "/" not in f]
-    below = len(files) - len(top)
-    return ", ".join(top) + (f", and {below} files in parts/" if below else "")
+    folders = [f.split("/")[0] for f in files if "/" in f]
+    below = [f"{folders.count(name)} files in {name}/" for name in sorted(set(folders))]
+    return ", ".join(top) + (f", and {', '.join(below)}" if below else "")
 
 
 @main.command()

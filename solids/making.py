@@ -6,11 +6,14 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Literal, TypeAlias
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
 from solids.fit.check import Report
 from solids.model.part import Part
 from solids.output import Refused
+
+if TYPE_CHECKING:
+    from solids.kernel.cache import Cache
 
 Schema = Literal["AP214", "AP242"]
 Progress: TypeAlias = Callable[[str, int, int], None]
@@ -42,9 +45,7 @@ class Making:
 
 
 def _solids(report: Report, cached: bool, say: Progress) -> dict[str, Any]:
-    from solids.kernel.agree import differences
     from solids.kernel.cache import Cache, default_folder
-    from solids.kernel.solid import from_bytes, solid_of, to_bytes
 
     cache = Cache(default_folder() if cached else None)
     owners: dict[str, str] = {}
@@ -56,17 +57,30 @@ def _solids(report: Report, cached: bool, say: Progress) -> dict[str, Any]:
         say("making solids", k, len(shapes))
         if solid.faces.volume < 1e-3:
             raise Refused(f"the cuts leave nothing of {owners[key]}: no model is written")
-        stored = cache.get("solid", key)
-        # A fresh solid goes the way of a kept one: from memory it would be written in another order.
-        packed = stored or to_bytes(solid_of(solid.shape))
-        body = from_bytes(packed)
-        told = differences(solid.shape, solid.faces, body)
+        body, told = _agreed(solid, key, cache)
         if told:
             raise Refused(f"{owners[key]}: the two kernels differ, so nothing is written: {'; '.join(told)}")
-        if not stored:
-            cache.put("solid", key, packed)
         made[key] = body
     return made
+
+
+def _agreed(solid: Any, key: str, cache: Cache) -> tuple[Any, list[str]]:
+    """The CadQuery solid, and where it differs from the mesh; one that was kept and differs is made anew."""
+    from solids.kernel.agree import differences
+    from solids.kernel.solid import from_bytes, solid_of, to_bytes
+
+    stored = cache.get("solid", key)
+    if stored:
+        body = from_bytes(stored)
+        if not differences(solid.shape, solid.faces, body):
+            return body, []
+    # A fresh solid goes the way of a kept one: from memory it would be written in another order.
+    packed = to_bytes(solid_of(solid.shape))
+    body = from_bytes(packed)
+    told = differences(solid.shape, solid.faces, body)
+    if not told:
+        cache.put("solid", key, packed)
+    return body, told
 
 
 def shape_names(report: Report) -> dict[str, str]:

@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 MARK = "SHA256SUMS"  # every folder that a build wrote holds one, and no file that it does not list
+HERE, EXCHANGE = -100, 2  # AT_FDCWD and RENAME_EXCHANGE of Linux: renameat2(2)
 NOBODYS = {".DS_Store", "Thumbs.db", "desktop.ini"}  # file managers leave these everywhere
 
 
@@ -92,6 +93,9 @@ def _restore(folder: Path) -> None:
 
 
 def _swap(fresh: Path, folder: Path) -> None:
+    """The fresh folder in its place; `fresh` holds the old one then, or nothing."""
+    if folder.exists() and _exchanged(fresh, folder):
+        return
     old = _old(folder)
     if folder.exists():
         folder.rename(old)
@@ -102,3 +106,14 @@ def _swap(fresh: Path, folder: Path) -> None:
             old.rename(folder)
         raise
     shutil.rmtree(old, ignore_errors=True)
+
+
+def _exchanged(one: Path, other: Path) -> bool:
+    """Whether the two changed places in one step, as Linux can: there is no moment then without a folder."""
+    import ctypes
+
+    try:
+        renameat2 = ctypes.CDLL(None).renameat2
+    except (AttributeError, OSError, TypeError):  # another system, or an older library
+        return False
+    return bool(renameat2(HERE, os.fsencode(one), HERE, os.fsencode(other), EXCHANGE) == 0)

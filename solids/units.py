@@ -100,6 +100,21 @@ def show_small(mm: float, units: Units) -> str:
     return f"{mm:.2f} mm"
 
 
+_LENGTHS = re.compile(r"-?\d+(?:\.\d+)?(?:e[+-]?\d+)?(?: (?:and|by|to|x) -?\d+(?:\.\d+)?(?:e[+-]?\d+)?)* mm\b")
+
+
+def told_in(text: str, units: Units) -> str:
+    """A sentence with its lengths in the given units: `12.7 by 19.05 mm` is `1/2 by 3/4 in`."""
+    if units == "mm":
+        return text
+
+    def told(m: re.Match[str]) -> str:
+        words = [w if w in ("and", "by", "to", "x") else show_full(float(w), units)[:-3] for w in m[0][:-3].split()]
+        return " ".join(words) + " in"
+
+    return _LENGTHS.sub(told, text)
+
+
 def show_angle(degrees: float) -> str:
     """An angle for reading, to 0.01 degrees."""
     text = f"{degrees:.2f}".rstrip("0").rstrip(".")

@@ -60,7 +60,7 @@ ONLY_IN = {
     "fontTools": {"drawing/lettering.py", "drawing/svg.py"},
     "cadquery": {"kernel/solid.py", "kernel/trace.py", "kernel/triangles.py", "export/step.py"},
     "OCP": {"kernel/solid.py", "kernel/projection.py", "kernel/trace.py", "kernel/triangles.py", "export/step.py"},
-    "rectpack": {"lumber/layout.py"},
+    "rectpack": {"lumber/packing.py"},
     "ruamel": {"spec/events.py"},
     "click": {
         "cli.py",

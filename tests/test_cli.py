@@ -55,6 +55,10 @@ REPORT = {
         dryfit={"type": "string", "pattern": r"^\d+\.\d+\.\d+$"}, spec={"type": "string"}, title={"type": "string"},
         verdict={"enum": ["fits", "does not fit"]}, findings={"type": "array", "items": {"$ref": "#/$defs/finding"}},
         measured={"type": "array"}, cautions={"type": "array", "items": {"type": "string"}},
+        moves={"type": "array", "items": exactly(
+            body={"type": "string"}, moves={"enum": ["slides", "swings"]}, parts=TEXTS, way={"type": "number"},
+            contact=or_null({"type": "number"}), **{"with": or_null({"type": "string"})},
+            clear=or_null({"type": "number"}), beside=or_null({"type": "string"}), unsettled={"type": "number"})},
         parts={"type": "array", "minItems": 1, "items": exactly(
             id={"type": "string"}, stock={"type": ["string", "null"]}, length={"type": "number"},
             width={"type": "number"}, thickness={"type": "number"}, volume={"type": "number"},
@@ -63,6 +67,14 @@ REPORT = {
     ),
     "$defs": {"finding": FINDING},
 }  # fmt: skip
+GAP = exactly(
+    what={"type": "string"}, parts=TEXTS, made={"type": "number"}, driest={"type": "number"},
+    most_humid={"type": "number"}, held=or_null({"type": "number"}),
+)  # fmt: skip
+REPORT["properties"]["seasons"] = exactly(  # only where the spec says in what air the piece lives
+    moisture=exactly(**{k: {"type": "number"} for k in ("made", "driest", "most_humid")}),
+    gaps={"type": "array", "items": GAP}, cautions=TEXTS,
+)  # fmt: skip
 
 
 def dryfit(*words: str, cwd: Path = ROOT, **env: str) -> subprocess.CompletedProcess[str]:

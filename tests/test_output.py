@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from solids import output
 from solids.output import MARK, Refused, fresh_folder
 
 ROOT = Path(__file__).parents[1]
@@ -91,11 +92,12 @@ def test_the_same_piece_gives_the_same_bytes_whatever_is_round_it(tmp_path: Path
     assert [(r.returncode, r.stderr) for r in runs] == [(0, "")] * 3
     assert [name for name, data in contents(there).items() if first.get(name) != data] == []
     assert contents(again) == contents(there) == first
-    assert sorted(first) == [
-        MARK, "model.step",
-        *(f"parts/{part}.{end}" for part in ("back", "other_side", "shelf", "side") for end in ("step", "stl")),
-        "report.html", "report.json", "report.txt",
-    ]  # fmt: skip
+    parts = ("back", "other_side", "shelf", "side")
+    assert {
+        MARK, "model.step", "report.html", "report.json", "report.txt", "drawings.pdf",
+        *(f"parts/{part}.{end}" for part in parts for end in ("step", "stl")),
+        *(f"drawings/{part}.{end}" for part in parts for end in ("dxf", "svg")),
+    } <= set(first)  # fmt: skip
     for name, data in first.items():
         assert str(ROOT).encode() not in data, f"{name} tells where it was made"
 
@@ -175,6 +177,7 @@ def test_where_the_new_folder_cannot_take_its_place_the_old_one_is_put_back(
             raise OSError("the disk says no")
         return rename(path, target)
 
+    monkeypatch.setattr(output, "_exchanged", lambda one, other: False)
     monkeypatch.setattr(Path, "rename", refuse)
     with pytest.raises(OSError, match="the disk says no"):
         written(folder, "new")
@@ -192,6 +195,31 @@ def test_the_litter_of_a_run_that_died_is_cleared_by_the_next(tmp_path: Path) ->
     written(folder, "new")
 
     assert (folder / "a.txt").read_text() == "new"
+    assert names(tmp_path) == ["out"]
+
+
+def test_where_two_folders_cannot_change_places_in_one_step_two_renames_do(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(output, "_exchanged", lambda one, other: False)
+    for text in ("old", "new"):
+        written(tmp_path / "out", text)
+
+    assert (tmp_path / "out/a.txt").read_text() == "new"
+    assert names(tmp_path) == ["out"]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere it is done by two renames")
+def test_the_folder_is_there_at_every_moment_of_the_exchange(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    written(tmp_path / "out", "old")
+
+    def refuse(path: Path, target: Path) -> Path:
+        raise AssertionError(f"{path.name} was renamed")
+
+    monkeypatch.setattr(Path, "rename", refuse)
+    written(tmp_path / "out", "new")
+
+    assert (tmp_path / "out/a.txt").read_text() == "new"
     assert names(tmp_path) == ["out"]
 
 

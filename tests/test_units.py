@@ -10,7 +10,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from solids.units import exact, number, plain, show, show_angle, show_inches, show_small
+from solids.units import exact, number, plain, show, show_angle, show_inches, show_small, told_in
 
 INCH = Fraction(254, 10)  # mm, the international inch of 1959, exact by definition
 LENGTHS = st.floats(-1e6, 1e6)
@@ -244,3 +244,19 @@ def test_an_exact_number_is_read_by_the_reader_of_numbers(value: float) -> None:
 
     assert found is not None
     assert float(found) == value
+
+
+@pytest.mark.parametrize(
+    ("told", "inches"),
+    [
+        ("walls 19.05 mm thick", "walls 3/4 in thick"),
+        ("no room in 304.8 by 63.5 mm", "no room in 12 by 2 1/2 in"),
+        ("between 0 and 609.6 mm", "between 0 and 24 in"),
+        ("20 mm thick", "0.7874 in thick"),
+        ("it leans 49.4 degrees", "it leans 49.4 degrees"),
+        ("mm of 5 parts", "mm of 5 parts"),
+    ],
+)
+def test_a_sentence_in_mm_is_told_in_inches(told: str, inches: str) -> None:
+    assert told_in(told, "in") == inches
+    assert told_in(told, "mm") == told

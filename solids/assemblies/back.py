@@ -108,11 +108,13 @@ def panel(zone: Zone, walls: Sequence[Wall], depth: float) -> dict[str, Plain]:
     return out
 
 
-def recesses(zone: Zone, wall: Wall, walls: Sequence[Wall], before: float, after: float, square: bool) -> list[Plain]:
+def recesses(
+    zone: Zone, wall: Wall, walls: Sequence[Wall], before: float, after: float, through: Sequence[str]
+) -> list[Plain]:
     """The rabbet or groove of a wall for a panel, as far as the panel's far corners; none where it does not reach.
 
-    `before` and `after` are how far the board runs past its two corners; where
-    the corners are `square`, not mitered, a cut that ran out would show.
+    `before` and `after` are how far the board runs past its two corners; at the
+    ends that run `through` to the outside a cut that ran out would show.
     """
     back = zone.back
     if back.in_ == "over":
@@ -123,11 +125,11 @@ def recesses(zone: Zone, wall: Wall, walls: Sequence[Wall], before: float, after
         return []
     low, high = min(reach) + before, wall.length - max(reach) + after
     stops = {}
-    if zone.low is not None or zone.high is not None or square:
+    if zone.low is not None or zone.high is not None or through:
         long = wall.length + before + after
         stops = {side: far for side, far in ((wall.start_end, low), (wall.end_end, high)) if 1e-6 < far < long}
-        free = whole_ends(zone, wall, walls, deep) if not square else ()
-        stops = {side: far for side, far in stops.items() if side not in free}
+        free = whole_ends(zone, wall, walls, deep)
+        stops = {side: far for side, far in stops.items() if side in through or side not in free}
     cut: dict[str, Plain]
     if back.in_ == "rabbet":
         cut = {"rabbet": "rear", "on": wall.inside, "width": back.stock.thickness + back.recess, "depth": deep}
@@ -138,7 +140,7 @@ def recesses(zone: Zone, wall: Wall, walls: Sequence[Wall], before: float, after
 
 
 def whole_ends(zone: Zone, wall: Wall, walls: Sequence[Wall], deep: float) -> tuple[str, ...]:
-    """The ends of a mitered wall at which the panel reaches the corner: there its cut runs out."""
+    """The ends of a wall at which the panel reaches the corner: there its cut may run out."""
     ours, mine = _reach(Zone(zone.back, None, None), wall, walls, deep), _reach(zone, wall, walls, deep)
     ends = []
     if abs(min(ours) - min(mine)) < 1e-6:

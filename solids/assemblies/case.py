@@ -8,8 +8,10 @@ r"""Case: four walls or more round an inside, with a back, shelves, dividers and
     bottom                       make `wall.1`, `wall.2` ... or the names in `walls`
 
 Corners are mitered, or rabbeted, or butted; with the last two the sides run
-through, and a rabbet is half the sides' thickness deep. The inside is an
-`opening` that drawers, fronts and frames can fill.
+through, of points the steeper of two walls, and of two as steep the lower; a
+rabbet is half their thickness deep. Dividers lean as the sides do, or stand
+plumb where these don't run alike; shelves reach from wall to wall at their own
+height. The inside is an `opening` that drawers, fronts and frames can fill.
 """
 
 from __future__ import annotations
@@ -21,7 +23,9 @@ from typing import ClassVar
 
 from solids.assemblies import inside
 from solids.assemblies.back import Back, back_problems, panel, recesses, zones_of
-from solids.assemblies.inside import Rows, row_problems
+from solids.assemblies.corners import corner_problems, ends, joints
+from solids.assemblies.dividers import Divider, bays, dividers
+from solids.assemblies.inside import Rows, Shelf, row_problems
 from solids.assemblies.walls import Wall, grown, is_convex, walls_of
 from solids.assemblies.writing import Plain, Problem, Written
 from solids.model.field import (
@@ -83,8 +87,8 @@ class Case:
     corners: str = takes(Choice(("miter", "rabbet", "butt")), "how the walls meet", "miter")
     walls: tuple[str, ...] = takes(Names(), "names for the walls of points, in place of `wall.1` ...", ())
     back: tuple[Back, ...] = takes(Records(Back), "the back; a list makes panels upward", ())
-    shelves: Rows | None = takes(Record(Rows), "shelves, all clear heights alike", None)
-    dividers: Rows | None = takes(Record(Rows), "dividers, all clear widths alike", None)
+    shelves: Rows | None = takes(Record(Rows), "shelves", None)
+    dividers: Rows | None = takes(Record(Rows), "dividers", None)
     edge: tuple[tuple[str, float], ...] = takes(
         Chosen(("chamfer", "roundover"), Length()), "goes round the outside of the front, as `{chamfer: 3}`", ()
     )
@@ -99,30 +103,56 @@ class Case:
         if not is_convex(self._walls()):
             yield "outline", "the points of a case go round anticlockwise, each turning left"
             return
-        if self.corners != "miter" and not isinstance(self.outline, Outside):
-            yield (
-                "corners",
-                f"a case of points has mitered corners; `{self.corners}` is for four walls with sides upright",
-            )
-        if self._inside() is None:
+        if self.corners != "miter":
+            for told in corner_problems(self._walls(), self.corners):
+                yield "corners", told
+                return
+        opening = self._inside()
+        if opening is None:
             yield "stock", f"walls {self.stock.thickness:g} mm thick leave nothing inside"
             return
-        if self.dividers is not None and not isinstance(self.outline, Outside):
-            yield "dividers", "a case of points takes no dividers; put them in as parts"
-        for which, rows in (("shelves", self.shelves), ("dividers", self.dividers)):
-            if rows is not None:
-                yield from row_problems(rows, which, self.stock.thickness)
-        if self.shelves is not None and not isinstance(self.outline, Outside):
-            yield "shelves", "a case of points takes no shelves; put them in as parts"
+        for wall in self._walls():
+            if wall.name not in opening.walls:
+                told = f"{wall.name} is {wall.length:.4g} mm long outside, and nothing is left of it inside"
+                yield "outline", f"{told}: make it longer, or leave out one of its points"
+                return
+        yield from self._furniture_problems()
         yield from back_problems(self.back, self.stock.thickness, self.depth, max(z for _, z in self._spots()))
         for kind, size in self.edge:
             if size >= self.stock.thickness:
                 yield "edge", f"a {kind} of {size:g} mm on an edge {self.stock.thickness:g} mm wide"
 
+    def _furniture_problems(self) -> Iterator[Problem]:
+        """What is wrong with shelves and dividers."""
+        thick = self.stock.thickness
+        told = [
+            problem
+            for which, rows in (("shelves", self.shelves), ("dividers", self.dividers))
+            if rows is not None
+            for problem in row_problems(rows, which, thick)
+        ]
+        yield from told
+        if told:
+            return
+        boards = self._dividers()
+        if isinstance(boards, str):
+            yield "dividers", boards
+            return
+        found = self._shelves(boards)
+        if isinstance(found, str):
+            yield "shelves", found
+        elif boards and self.shelves and self.shelves.pins and 2 * self.shelves.pins.depth >= thick:
+            deep = self.shelves.pins.depth
+            yield "shelves.pins.depth", f"holes {deep:g} mm deep from both sides meet in a divider {thick:g} mm thick"
+
     def write(self) -> Written:
         """The walls, the back, and what stands inside."""
-        walls, opening = self._walls(), self._opening()
-        parts: dict[str, Plain] = {w.name: self._wall(w, walls, opening) for w in walls}
+        walls = self._walls()
+        boards = self._dividers()
+        assert not isinstance(boards, str), "its problems were told"
+        shelves = self._shelves(boards)
+        assert not isinstance(shelves, str), "its problems were told"
+        parts: dict[str, Plain] = {w.name: self._wall(k, walls, shelves) for k, w in enumerate(walls)}
         joints: list[Plain] = self._corner_joints(walls)
         groups: dict[str, dict[str, Plain]] = {}
         backs = {str(k + 1): panel(z, walls, self.depth) for k, z in enumerate(zones_of(self.back))}
@@ -130,25 +160,45 @@ class Case:
             parts["back"] = backs["1"]
         elif backs:
             groups["back"] = {"parts": backs}
-        self._furnish(opening, groups, joints)
+        self._furnish(boards, shelves, groups, joints)
         if not isinstance(self.outline, Outside) and not self.walls:
             groups["wall"] = {"parts": {w.name.removeprefix("wall."): parts.pop(w.name) for w in walls}}
-        return Written(parts, joints, groups, opening=opening)
+        return Written(parts, joints, groups, opening=self._opening())
 
-    def _furnish(self, opening: Opening, groups: dict[str, dict[str, Plain]], joints: list[Plain]) -> None:
+    def _furnish(
+        self, boards: list[Divider], shelves: list[Shelf], groups: dict[str, dict[str, Plain]], joints: list[Plain]
+    ) -> None:
         """Dividers, then shelves between them."""
-        boards: dict[str, Plain] = {}
-        slant = self.outline.slant if isinstance(self.outline, Outside) else 0.0
-        if self.dividers is not None:
-            boards = inside.dividers(opening, self.dividers, self.stock, slant)
-            groups["divider"] = {"parts": boards}
+        if boards and self.dividers is not None:
             deep = self.dividers.housing or 0.0
-            joints += [inside.housed(f"divider.{k}", ["bottom", "top"], deep) for k in boards]
-        if self.shelves is not None:
-            found = inside.bays(opening, "left", "right", boards, self.stock, slant)
-            rows, more = inside.shelves(found, self.shelves, self.stock)
+            groups["divider"] = {"parts": {str(k + 1): self._divider(d, shelves) for k, d in enumerate(boards)}}
+            joints += [inside.housed(d.board.name, [d.low, d.high], deep) for d in boards]
+        if shelves and self.shelves is not None:
+            rows, more = inside.shelf_parts(shelves, self.shelves, self.stock)
             groups["shelf"] = {"parts": rows}
             joints += more
+
+    def _divider(self, divider: Divider, shelves: list[Shelf]) -> dict[str, Plain]:
+        text = divider.text(self.stock, self._opening().depth)
+        holes = self._pin_holes(shelves, divider.board, divider.before)
+        return {**text, "cuts": holes} if holes else text
+
+    def _dividers(self) -> list[Divider] | str:
+        rows = self.dividers
+        if rows is None:
+            return []
+        return dividers(self._opening(), rows, self.stock.thickness)
+
+    def _shelves(self, boards: list[Divider]) -> list[Shelf] | str:
+        if self.shelves is None:
+            return []
+        opening = self._opening()
+        return inside.shelves(opening, bays(opening, boards), self.shelves, self.stock.thickness)
+
+    def _pin_holes(self, shelves: list[Shelf], board: Wall, before: float) -> list[Plain]:
+        if self.shelves is None or self.shelves.pins is None:
+            return []
+        return inside.pin_holes(shelves, self.shelves.pins, board, before)
 
     def _spots(self) -> tuple[tuple[float, float], ...]:
         return self.outline.corners() if isinstance(self.outline, Outside) else self.outline
@@ -173,14 +223,17 @@ class Case:
         sides = tuple((w.name, w.name) for w in self._walls()) if four else ()
         return replace(found, sides=sides)
 
-    def _wall(self, wall: Wall, walls: tuple[Wall, ...], opening: Opening) -> dict[str, Plain]:
-        """One board: as long as its outside where it is mitered; of butted and rabbeted walls the sides run through."""
-        before, after = self._past(wall)
-        cuts: list[Plain] = self._ends(wall, walls)
+    def _wall(self, k: int, walls: tuple[Wall, ...], shelves: list[Shelf]) -> dict[str, Plain]:
+        """One board: as long as its outside where it is mitered, else as far as `corners` has it."""
+        wall, both = walls[k], ends(walls, k)
+        mitered, housed = self.corners == "miter", self.corners == "rabbet"
+        into = self.stock.thickness / 2 if housed else 0.0
+        before, after = (0.0 if mitered else end.past(self.stock.thickness, into) for end in both)
+        cuts: list[Plain] = [] if mitered else [cut for end in both for cut in end.cuts(housed)]
+        through = () if mitered else tuple(end.side for end in both if end.through)
         for zone in zones_of(self.back):
-            cuts += recesses(zone, wall, walls, before, after, self.corners != "miter" and wall.quarter in (1, 3))
-        if self.shelves is not None and self.shelves.pins is not None and wall.name in ("left", "right"):
-            cuts += inside.pin_holes(opening, self.shelves, self.stock, wall, before)
+            cuts += recesses(zone, wall, walls, before, after, through)
+        cuts += self._pin_holes(shelves, wall, before)
         cuts += [
             {kind: "front", "on": wall.outside, "size" if kind == "chamfer" else "radius": size}
             for kind, size in self.edge
@@ -188,49 +241,7 @@ class Case:
         size = [wall.length + before + after, self.depth]
         return {"stock": self.stock.name, "size": size, "place": wall.place(before, after), "cuts": cuts}
 
-    def _past(self, wall: Wall) -> tuple[float, float]:
-        """How far a board runs past the two corners of its outside.
-
-        Where a side is cut level its inner face may be longer; what stands between the sides is shorter.
-        """
-        if self.corners == "miter":
-            return 0.0, 0.0
-        thick, tilt = self.stock.thickness, math.radians(wall.lean)
-        if wall.quarter in (1, 3):
-            more = thick * math.tan(abs(tilt))
-            if self.corners == "rabbet":
-                return 2 * more, 2 * more  # a leaning rabbet is a trench: its outer wall stands in waste
-            return (more, 0.0) if tilt > 0 else (0.0, more)
-        return self._between(wall)
-
-    def _between(self, wall: Wall) -> tuple[float, float]:
-        """Of the bottom or the top between sides: less than the outside by a side, more by what goes into the rabbets
-        and by the slant of its ends."""
-        assert isinstance(self.outline, Outside)
-        tilt = math.radians(self.outline.slant)
-        level = self.stock.thickness / math.cos(tilt)
-        into = level / 2 if self.corners == "rabbet" else 0.0
-        spread = self.stock.thickness * math.tan(abs(tilt))
-        # From its outer face to its inner one an end runs to the right or the left; the blank covers both.
-        left_longer = (self.outline.slant < 0) == (wall.name == "bottom")
-        left = -(level - into) + (spread if left_longer and tilt else 0.0)
-        right = -(level - into) + (0.0 if left_longer or not tilt else spread)
-        return (left, right) if wall.quarter == 0 else (right, left)
-
-    def _ends(self, wall: Wall, walls: tuple[Wall, ...]) -> list[Plain]:
-        """The level ends of leaning sides, and the slanting ends of what is butted between them."""
-        if self.corners == "miter" or not isinstance(self.outline, Outside) or not self.outline.slant:
-            return []
-        if wall.quarter in (1, 3):
-            return [{"trim": "bottom", "to": {"z": 0.0}}, {"trim": "top", "to": {"z": self.outline.height}}]
-        if self.corners == "butt":
-            return [{"trim": "left", "to": "left.right"}, {"trim": "right", "to": "right.left"}]
-        return []
-
     def _corner_joints(self, walls: tuple[Wall, ...]) -> list[Plain]:
         if self.corners == "miter":
             return [{"miter": [walls[k].name, walls[(k + 1) % len(walls)].name]} for k in range(len(walls))]
-        if self.corners == "butt":
-            return [{"touch": [level, side]} for level in ("bottom", "top") for side in ("left", "right")]
-        deep = self.stock.thickness / 2
-        return [inside.housed(level, ["left", "right"], deep) for level in ("bottom", "top")]
+        return joints(walls, self.stock.thickness / 2 if self.corners == "rabbet" else 0.0)

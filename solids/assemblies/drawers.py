@@ -127,9 +127,11 @@ class Drawers:
             if box.width <= 2 * thick + 1:
                 yield "runner", f"drawer {k + 1} is {box.width:.4g} mm wide: its sides leave nothing between them"
                 return
-            if box.rear > self.opening.rear + 1e-6:
-                room = self.opening.rear - box.front
-                yield "runner", f"runners {self.runner.length:g} mm long where the opening is {room:.4g} mm deep"
+            room = self.opening.rear - box.front
+            if self.runner.needs > room + 1e-6:
+                wants = f" that want {self.runner.needs:g} mm" if self.runner.depth else ""
+                long = f"runners {self.runner.length:g} mm long{wants}"
+                yield "runner", f"{long} where the opening is {room:.5g} mm deep"
                 return
             if self.runner.height > box.high - box.low:
                 yield "runner", f"runners {self.runner.height:g} mm high on boxes {box.high - box.low:.4g} mm high"

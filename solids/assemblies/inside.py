@@ -1,23 +1,26 @@
-"""What stands inside a case: shelves and dividers that part it evenly, housed in its walls, or shelves on pins."""
+"""What stands inside a case: shelves that part it evenly, housed in what is beside them, or on pins."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
-from solids.assemblies.walls import Wall
+from solids.assemblies.corners import SLACK
+from solids.assemblies.walls import Spot, Wall
 from solids.assemblies.writing import Plain, Problem
-from solids.model.field import Count, Length, Record, takes
-from solids.model.opening import Opening
+from solids.model.field import Count, Length, Lengths, Record, takes
+from solids.model.opening import Edge, Opening
 from solids.model.part import Stock
 
-SLACK = 0.2  # mm: how much wider than its shelf a housing is cut
+NOISE = 1e-6  # mm
+ADVICE = "say with `at` where they go, or put it in as a part"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pins:
-    """Holes for shelf pins in both sides, two for each end of a shelf."""
+    """Holes for shelf pins in what is on both sides, two for each end of a shelf."""
 
     diameter: float = takes(Length(), "of the holes")
     depth: float = takes(Length(), "of the holes")
@@ -27,11 +30,34 @@ class Pins:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
-    """How many, and how they are held."""
+    """How many, evenly, or where; and how they are held."""
 
-    count: int = takes(Count(1, 60), "how many")
+    count: int | None = takes(Count(1, 60), "how many, all clear sizes between them alike", None)
+    at: tuple[float, ...] = takes(
+        Lengths(0),
+        "in place of `count`: the undersides of shelves above the bottom inside; the left faces of dividers, "
+        "level, from the left inside",
+        (),
+    )
     housing: float | None = takes(Length(), "how deep they are let into the walls", None)
     pins: Pins | None = takes(Record(Pins), "of shelves: on pins, in place of a `housing`", None)
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """A shelf between two edges, its underside at a height; `walls` are what is on its left and on its right."""
+
+    name: str
+    bay: Opening
+    low: float
+    high: float
+    edges: tuple[Edge, Edge]
+    walls: tuple[str, str]
+
+    def clear(self) -> tuple[float, float]:
+        """Between which x it is free over its whole thickness."""
+        left, right = self.edges
+        return max(left.x(self.low), left.x(self.high)), min(right.x(self.low), right.x(self.high))
 
 
 def housed(guest: str, into: list[str], depth: float) -> Plain:
@@ -41,6 +67,10 @@ def housed(guest: str, into: list[str], depth: float) -> Plain:
 
 def row_problems(rows: Rows, which: str, thick: float) -> Iterator[Problem]:
     """Say what is wrong with how shelves or dividers are held."""
+    if (rows.count is None) == (not rows.at):
+        yield which, f"{which} have a `count`, or are `at` places of their own: one of the two"
+    if any(b - a <= thick for a, b in pairwise(rows.at)):
+        yield f"{which}.at", f"places go up by more than {thick:g} mm, the thickness of one"
     if (rows.housing is None) == (rows.pins is None):
         yield which, f"{which} have a `housing`" + (" or `pins`: one of the two" if which == "shelves" else "")
     if rows.housing is not None and rows.housing >= thick:
@@ -51,101 +81,111 @@ def row_problems(rows: Rows, which: str, thick: float) -> Iterator[Problem]:
         yield f"{which}.pins", "dividers are housed, not set on pins"
 
 
-def heights(opening: Opening, count: int, thick: float) -> list[float]:
-    """Where the undersides of so many shelves are, all clear heights alike."""
+def heights(opening: Opening, rows: Rows, thick: float) -> list[float]:
+    """Where the undersides of shelves are: all clear heights alike, or as given."""
+    if rows.count is None:
+        return [opening.bottom + z for z in rows.at]
+    count = rows.count
     clear = (opening.height - count * thick) / (count + 1)
     return [opening.bottom + (k + 1) * clear + k * thick for k in range(count)]
 
 
-def dividers(opening: Opening, rows: Rows, stock: Stock, lean: float) -> dict[str, Plain]:
-    """Boards from the bottom to the top, leaning to the right by so many degrees, all clear widths alike."""
-    housing = rows.housing or 0.0
-    tilt = math.radians(lean)
-    left, right = opening.span(opening.bottom)
-    wide = stock.thickness / math.cos(tilt)
-    clear = (right - left - rows.count * wide) / (rows.count + 1)
-    out: dict[str, Plain] = {}
-    past = stock.thickness * math.tan(abs(tilt))
-    for k in range(rows.count):
-        x = left + (k + 1) * clear + k * wide - housing * math.tan(tilt)
-        z = opening.bottom - housing
-        high = opening.height + 2 * housing
-        # Tipped about its lower edge on the side that it leans away from: there its long point is.
-        corner = x if lean >= 0 else x + wide - stock.thickness
-        place: dict[str, Plain] = {"at": [corner, opening.front, z], "length": "up", "face": "left"}
-        if lean:
-            place["lean"] = {"right" if lean > 0 else "left": abs(lean)}
-        size = [high / math.cos(tilt) + past, opening.depth]
-        out[str(k + 1)] = {"stock": stock.name, "size": size, "place": place}
-    return out
+def shelves(opening: Opening, bays: Sequence[Opening], rows: Rows, thick: float) -> list[Shelf] | str:
+    """A shelf across each bay at each height, upward and from the left; in words what is in the way of one."""
+    if rows.count is not None and rows.count * thick >= opening.height:
+        return f"{rows.count} shelves {thick:g} mm thick leave nothing between them in {opening.height:.4g} mm"
+    found: list[Shelf] = []
+    lows = heights(opening, rows, thick)
+    beyond = next((low for low in lows if low + thick > opening.top - NOISE), None)
+    if beyond is not None:
+        told = f"a shelf {beyond - opening.bottom:.4g} mm above the bottom inside"
+        return f"{told} stands past the top, {opening.height:.4g} mm above it"
+    for bay in bays:
+        for low in lows:
+            if low >= bay.top - NOISE or low + thick <= bay.bottom + NOISE:
+                continue
+            shelf = _shelf(f"shelf.{len(found) + 1}", bay, low, low + thick)
+            if isinstance(shelf, str):
+                return shelf
+            steep = next((k for k in (0, 1) if abs(shelf.edges[k].slope) > 1 + NOISE), None)
+            if steep is not None:
+                lean = math.degrees(math.atan(abs(shelf.edges[steep].slope)))
+                told = f"{shelf.name} would meet {shelf.walls[steep]}, which leans {lean:.4g} degrees from plumb"
+                return f"{told}: an end of a shelf takes 45 at most; {ADVICE}"
+            left, right = shelf.clear()
+            if right - left <= 2 * (rows.pins.play if rows.pins else 0.0) + 1:
+                return f"{shelf.name} would be {max(0.0, right - left):.4g} mm long: fewer of them, or more room"
+            found.append(shelf)
+    return found
 
 
-@dataclass(frozen=True, slots=True)
-class Bay:
-    """The clear opening that shelves span, and the parts on its left and right."""
-
-    opening: Opening
-    left: str
-    right: str
-
-
-def bays(opening: Opening, left: str, right: str, boards: Mapping[str, Plain], stock: Stock, lean: float) -> list[Bay]:
-    """The openings between the sides and the dividers, from the left."""
-    if not boards:
-        return [Bay(opening, left, right)]
-    count, wide = len(boards), stock.thickness / math.cos(math.radians(lean))
-    slope = math.tan(math.radians(lean))
-    x0, x1 = opening.span(opening.bottom)
-    clear = (x1 - x0 - count * wide) / (count + 1)
-    names = [left, *(f"divider.{k + 1}" for k in range(count)), right]
-    out = []
-    for k in range(count + 1):
-        a = x0 + k * (clear + wide)
-        low, high = opening.bottom, opening.top
-        shift = slope * (high - low)
-        corners = ((a, low), (a + clear, low), (a + clear + shift, high), (a + shift, high))
-        out.append(Bay(Opening(corners, opening.front, opening.rear), names[k], names[k + 1]))
-    return out
+def _shelf(name: str, bay: Opening, low: float, high: float) -> Shelf | str:
+    """In words where it meets a corner of what it stands in."""
+    told = f"{name} would meet a corner of the case, {low:.4g} to {high:.4g} mm above its bottom"
+    if low < bay.bottom - NOISE or high > bay.top + NOISE:
+        return f"{told}: {ADVICE}"
+    left, right = (bay.side_edge(side, low, high) for side in (False, True))
+    walls = tuple(bay.beside(side, low, high) for side in ("left", "right"))
+    if left is None or right is None or not all(walls):
+        return f"{told}: {ADVICE}"
+    return Shelf(name, bay, low, high, (left, right), (walls[0], walls[1]))
 
 
-def shelves(found: Sequence[Bay], rows: Rows, stock: Stock) -> tuple[dict[str, Plain], list[Plain]]:
-    """Boards across each bay, upward and from the left, and how they are joined."""
-    parts: dict[str, Plain] = {}
+def shelf_parts(found: Sequence[Shelf], rows: Rows, stock: Stock) -> tuple[dict[str, Plain], list[Plain]]:
+    """The shelves, and how they are held."""
+    parts: dict[str, Plain] = {s.name.removeprefix("shelf."): _text(s, rows, stock) for s in found}
     joints: list[Plain] = []
-    for bay in found:
-        for z in heights(bay.opening, rows.count, stock.thickness):
-            name = str(len(parts) + 1)
-            parts[name] = _shelf(bay.opening, rows, stock, z)
-            if rows.housing is not None:
-                joints.append(housed(f"shelf.{name}", [bay.left, bay.right], rows.housing))
-            elif rows.pins is not None:
-                joints += [{"reveal": [f"shelf.{name}", side], "gap": rows.pins.play} for side in (bay.left, bay.right)]
+    for shelf in found:
+        if rows.housing is not None:
+            joints.append(housed(shelf.name, list(shelf.walls), rows.housing))
+        elif rows.pins is not None:
+            joints += [{"reveal": [shelf.name, wall], "gap": rows.pins.play} for wall in shelf.walls]
     return parts, joints
 
 
-def _shelf(opening: Opening, rows: Rows, stock: Stock, z: float) -> dict[str, Plain]:
-    spans = [opening.span(h) for h in (z, z + stock.thickness)]
+def _text(shelf: Shelf, rows: Rows, stock: Stock) -> dict[str, Plain]:
+    """As long as its long points; a housing is as deep square to a side that leans, and cuts off what goes in."""
+    more = rows.housing or -(rows.pins.play if rows.pins else 0.0)
+    left, right = (
+        way(edge.x(z) for z in (shelf.low, shelf.high)) + sign * more * math.hypot(1.0, edge.slope)
+        for edge, way, sign in ((shelf.edges[0], min, -1), (shelf.edges[1], max, 1))
+    )
+    place = {"at": [left, shelf.bay.front, shelf.low], "length": "across", "face": "top"}
+    text: dict[str, Plain] = {"stock": stock.name, "size": [right - left, shelf.bay.depth], "place": place}
     if rows.pins is not None:
-        left = max(s[0] for s in spans) + rows.pins.play
-        right = min(s[1] for s in spans) - rows.pins.play
-    else:
-        slope = (spans[1][0] - spans[0][0]) / stock.thickness
-        reach = (rows.housing or 0.0) * math.hypot(1.0, slope)  # a housing is as deep square to a leaning side
-        left, right = min(s[0] for s in spans) - reach, max(s[1] for s in spans) + reach
-    place = {"at": [left, opening.front, z], "length": "across", "face": "top"}
-    return {"stock": stock.name, "size": [right - left, opening.depth], "place": place}
+        slants = [
+            _slant(edge, end, sign, rows.pins.play)
+            for edge, end, sign in zip(shelf.edges, ("left", "right"), (-1.0, 1.0), strict=True)
+            if abs(edge.slope) > 1e-12
+        ]
+        text.update({"cuts": slants} if slants else {})
+    return text
 
 
-def pin_holes(opening: Opening, rows: Rows, stock: Stock, wall: Wall, before: float) -> list[Plain]:
-    """The holes of one side for every shelf: under it, near its front and its rear."""
-    pins = rows.pins
-    assert pins is not None
+def _slant(edge: Edge, end: str, sign: float, clear: float) -> Plain:
+    """The cut along a side that leans, so far from it."""
+    to = {"through": [edge.x0, 0.0, edge.z0], "square_to": [sign, 0.0, -sign * edge.slope]}
+    return {"trim": end, "to": to, "clear": clear}
+
+
+def pin_holes(found: Sequence[Shelf], pins: Pins, board: Wall, before: float) -> list[Plain]:
+    """The holes of one board for every shelf beside it: under it, near its front and its rear.
+
+    `before` is how far the board's blank runs past its start.
+    """
     cuts: list[Plain] = []
-    for z in heights(opening, rows.count, stock.thickness):
-        x = opening.span(z)[1 if wall.name == "right" else 0]
-        up = wall.along(wall.start._replace(x=x, z=z)) + before
-        centre = up - pins.diameter / 2 if wall.quarter == 1 else up + pins.diameter / 2
-        for y in (opening.front + pins.from_edge, opening.rear - pins.from_edge):
-            at = {wall.start_end: centre, "front": y}
-            cuts.append({"hole": wall.inside, "at": at, "diameter": pins.diameter, "depth": pins.depth})
+    for shelf in found:
+        for edge, wall, toward in zip(shelf.edges, shelf.walls, (1.0, -1.0), strict=True):
+            if wall == board.name:
+                cuts += _pair(shelf, edge, toward, pins, board, before)
     return cuts
+
+
+def _pair(shelf: Shelf, edge: Edge, toward: float, pins: Pins, board: Wall, before: float) -> Iterator[Plain]:
+    """The two holes for one end of a shelf, in that face of a board which looks at it."""
+    side = board.outside if board.outward().x * toward > 0 else board.inside
+    rises = 1.0 if board.end.z > board.start.z else -1.0
+    up = board.along(Spot(edge.x(shelf.low), shelf.low)) + before - rises * pins.diameter / 2
+    for y in (shelf.bay.front + pins.from_edge, shelf.bay.rear - pins.from_edge):
+        at = {board.start_end: up, "front": y}
+        yield {"hole": side, "at": at, "diameter": pins.diameter, "depth": pins.depth}

@@ -12,6 +12,7 @@ from solids.commands.terminal import FITS, JSON, SPEC, UNREADABLE, hand_over, pl
 
 if TYPE_CHECKING:
     from solids.fit.dryfit import DryFit
+    from solids.model.piece import Piece
 
 UNITS = click.option(
     "--units", type=click.Choice(["in", "mm"]), help="What sizes are printed in; as the spec where unsaid."
@@ -31,7 +32,7 @@ def seasons(spec: Path, json_file: Path | None, units: Any) -> None:
     """
     from solids.report.year import lines, year_data
 
-    _paper(spec, json_file, units, lines, year_data)
+    _paper(spec, json_file, units, lambda piece: piece.seasons is not None, lines, year_data)
 
 
 @click.command()
@@ -46,13 +47,14 @@ def tolerance(spec: Path, json_file: Path | None, units: Any) -> None:
     """
     from solids.report.spread import lines, spread_data
 
-    _paper(spec, json_file, units, lines, spread_data)
+    _paper(spec, json_file, units, lambda piece: piece.shop.true_to is not None, lines, spread_data)
 
 
 def _paper(
     spec: Path,
     json_file: Path | None,
     units: Any,
+    is_asked: Callable[[Piece], bool],
     lines: Callable[[DryFit, str], Iterable[str]],
     data: Callable[[DryFit], dict[str, Any] | None],
 ) -> None:
@@ -66,13 +68,12 @@ def _paper(
     from solids.fit.dryfit import dry_fit
 
     dry = dry_fit(piece)
-    found = data(dry)
-    if found is None:
+    if not is_asked(piece):
         click.echo("\n".join(f"dryfit: {line}" for line in lines(dry, str(spec))), err=True)
         raise SystemExit(UNREADABLE)
     if json_file is not None:
         with plainly():
-            hand_over(json.dumps(found, indent=1, ensure_ascii=False, allow_nan=False) + "\n", json_file)
+            hand_over(json.dumps(data(dry), indent=1, ensure_ascii=False, allow_nan=False) + "\n", json_file)
     if str(json_file) != "-":
         show(lines(dry, str(spec)))
     raise SystemExit(FITS)

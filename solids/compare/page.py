@@ -15,7 +15,7 @@ from solids.compare.words import STATES, alike, size_words, summary, verdict
 from solids.fit.check import Report
 from solids.model.finding import printable
 from solids.report.page_pictures import svg
-from solids.report.picture import panel
+from solids.report.picture import Panel, panel
 from solids.report.visible import View
 from solids.units import Units
 
@@ -43,7 +43,7 @@ def _data(d: Difference, old: str, new: str, units: Units) -> dict[str, Any]:
         "summary": printable(summary(d)),
         "verdict": verdict(d),
         "overall": [printable(size_words(s, units)) for s in d.overall],
-        "pictures": [_picture(d.old, changed, "before", old), _picture(d.new, changed, "after", new)],
+        "pictures": _pictures(d, changed, old, new),
         "groups": [
             {"title": title, "says": says, "count": len(found), "state": state, "rows": _rows(found, units)}
             for state, (title, says) in STATES.items()
@@ -67,15 +67,32 @@ def _told(severity: str, kind: str, message: str, advice: str) -> dict[str, str]
     return {"severity": severity, "kind": kind, "message": printable(message), "advice": printable(advice)}
 
 
-def _picture(report: Report, changed: set[str], word: str, name: str) -> dict[str, Any]:
+def _pictures(d: Difference, changed: set[str], old: str, new: str) -> list[dict[str, Any]]:
+    """Both states to one scale: what grows is drawn larger."""
+    large = [_panel(report, changed, 1.0) for report in (d.old, d.new)]
+    scale = min(SIZE[0] / max(p.width for p in large), SIZE[1] / max(p.height for p in large))
+    return [
+        _picture(report, changed, word, name, scale)
+        for report, word, name in ((d.old, "before", old), (d.new, "after", new))
+    ]
+
+
+def _picture(report: Report, changed: set[str], word: str, name: str, scale: float) -> dict[str, Any]:
+    shown = _panel(report, changed, scale)
+    drawn = svg(shown, word, f"{word}: {report.piece.title}", f"The piece {word}, from the front, right and above")
+    return {"word": word, "name": printable(name), "svg": drawn, "some": _is_some(report, changed)}
+
+
+def _panel(report: Report, changed: set[str], scale: float) -> Panel:
     """The whole piece, what changed in blue; nothing where the cuts leave no wood."""
     solids = report.dry.scene.solids
     real = [k for k, s in enumerate(solids) if s.faces.volume > 0 and len(s.faces.offset)]
-    parts = [report.piece.parts[k] for k in real]
-    some = 0 < len([p for p in parts if p.id in changed]) < len(parts)
-    shown = panel(
-        parts, solids=[solids[k] for k in real], view=View.of(35, 28), size=SIZE,
-        highlight=(lambda part, made: part.id in changed) if some else None,
+    return panel(
+        [report.piece.parts[k] for k in real], solids=[solids[k] for k in real], view=View.of(35, 28), size=SIZE,
+        highlight=(lambda part, made: part.id in changed) if _is_some(report, changed) else None, scale=scale,
     )  # fmt: skip
-    drawn = svg(shown, word, f"{word}: {report.piece.title}", f"The piece {word}, from the front, right and above")
-    return {"word": word, "name": printable(name), "svg": drawn, "some": some}
+
+
+def _is_some(report: Report, changed: set[str]) -> bool:
+    """Whether some parts changed and some did not: else there is nothing to tell apart."""
+    return 0 < len([p for p in report.piece.parts if p.id in changed]) < len(report.piece.parts)

@@ -9,60 +9,115 @@ import numpy as np
 import shapely
 
 from solids.drawing.cut_through import wood_marks
-from solids.drawing.leader import leader
+from solids.drawing.detail_sizes import axes, sockets, told
+from solids.drawing.figures import Figures
+from solids.drawing.notes import Note, placed
 from solids.drawing.pack import Block, packed
 from solids.drawing.paper import PAPERS, Paper, Scale, frame, scales
-from solids.drawing.pens import RULE
-from solids.drawing.sheet import Box, Dimension, Mark, Sheet, Text, bounds, rectangle
+from solids.drawing.pens import CENTRE, RULE
+from solids.drawing.sheet import Box, Line, Mark, Sheet, Text, bounds, moved, rectangle
+from solids.drawing.table import column
 from solids.drawing.title import Heading, Style, title_block
 from solids.drawing.whole import Standing, Whole, sliced
 from solids.model.geometry import Frame, Vector
 from solids.model.piece import Joint
 
 REACH = 32.0  # mm of wood shown round the middle of a joint
+NEAR = 1.0  # mm: parts that near to each other meet
+FAR, PAST = 130.0, 8.0  # mm that a hole is followed from there, and shown beyond its end
 NAMES = {"house": "housing", "miter": "miter", "lap": "lap", "touch": "butt"}
 
 
 class Detail(NamedTuple):
-    """A joint that is shown: its kind, the two parts, and the plane that it is cut by."""
+    """A joint that is shown: its title, the two parts, the plane that it is cut by, how much of that, and what is cut.
+
+    `window` is in mm of wood along the plane's own x and y.
+    """
 
     title: str
     a: Standing
     b: Standing
     plane: Frame
+    window: Box
     angled: bool
+    joint: Joint
+    bores: tuple[tuple[Vector, Vector], ...] = ()
 
 
 def details(whole: Whole, joints: Sequence[Joint]) -> list[Detail]:
-    """One joint of each kind, and between each two thicknesses of wood."""
+    """One joint of each kind, and of those that are cut one between each two thicknesses of wood."""
     by_id = {s.part.id: s for s in whole.standing}
-    found: dict[tuple[str, float, float, float], Detail] = {}
+    found: dict[tuple[object, ...], Detail] = {}
     for j in joints:
         if j.asked is None and j.a in by_id and j.b in by_id:  # a gap that is wanted is no joint
             a, b = by_id[j.a], by_id[j.b]
-            plane, angled = _plane(a, b)
             faces = [s.part.frame.direction(s.part.blank.face.outward) for s in (a, b)]
             thick = sorted(round(s.part.blank.thickness, 3) for s in (a, b))
-            key = j.kind, thick[0], thick[1], round(abs(faces[0].dot(faces[1])), 4)
+            sizes = thick if j.cuts else []  # where nothing is cut one stands for all
+            key = j.kind, *sizes, round(abs(faces[0].dot(faces[1])), 4), j.hardware
             if key not in found:
-                title = f"{NAMES.get(j.kind, j.kind).replace('_', ' ')}: {a.part.id} and {b.part.id}"
-                found[key] = Detail(title, a, b, plane, angled)
-    return [found[key] for key in sorted(found)]
+                found[key] = _detail(j, a, b)
+    return [found[key] for key in sorted(found, key=str)]
 
 
-def _plane(a: Standing, b: Standing) -> tuple[Frame, bool]:
-    """Across the line along which the two faces meet, through the middle of the joint; whether that is at an angle."""
+def _detail(joint: Joint, a: Standing, b: Standing) -> Detail:
+    """Cut by a plane across both; along the first hole or pocket where there is one."""
+    lines = [ends for s in (a, b) for ends in axes(s.part, [name for id_, name in joint.cuts if id_ == s.part.id])]
+    along = _across(a, b)
+    middle = _meeting(a, b, along)
+    if lines:
+        start, end = lines[0]
+        way = end.minus(start).unit()
+        if abs(along.dot(way)) > 0.5:
+            face = a.part.frame.direction(a.part.blank.face.outward)
+            grain = a.part.frame.direction(_axis(a.part.blank.grain))
+            along = way.cross(face if abs(way.dot(face)) < 0.5 else grain).unit()
+            middle = _meeting(a, b, along)
+        middle = start.plus(way.times(middle.minus(start).dot(way)))
+    up = min((Vector(0.0, 0.0, 1.0), Vector(0.0, 1.0, 0.0)), key=lambda v: abs(v.dot(along)))
+    x = up.cross(along).unit()
+    plane = Frame(x, along.cross(x), along, middle)
+    if not lines:
+        plane = _centred(plane, a, b)
+    faces = [s.part.frame.direction(s.part.blank.face.outward) for s in (a, b)]
+    angled = 1e-4 < abs(faces[0].dot(faces[1])) < 1 - 1e-4
+    name = NAMES.get(joint.kind, joint.kind).replace("_", " ")
+    title = f"{name}{f' {joint.hardware}' if joint.hardware else ''}: {a.part.id} and {b.part.id}"
+    return Detail(title, a, b, plane, _window(plane, lines), angled, joint, tuple(lines))
+
+
+def _centred(plane: Frame, a: Standing, b: Standing) -> Frame:
+    """The same plane with its origin where the two meet in it: the middle of their boxes may be far from that."""
+    cut = [wood.buffer(NEAR) for _, wood in sliced((a, b), plane)]
+    shared = shapely.intersection(*cut) if len(cut) == 2 else shapely.Polygon()
+    if shared.is_empty:
+        return plane
+    middle = max(shapely.get_parts(shared).tolist(), key=lambda p: p.area).centroid
+    return plane._replace(origin=plane.point(Vector(middle.x, middle.y, 0.0)))
+
+
+def _axis(number: int) -> Vector:
+    return Vector(*(float(i == number) for i in range(3)))
+
+
+def _window(plane: Frame, lines: Sequence[tuple[Vector, Vector]]) -> Box:
+    """What is shown: round the middle, and as far as the first hole goes."""
+    box = Box(-REACH, -REACH, REACH, REACH)
+    for p in (p for ends in lines for p in ends):
+        x, y, off = plane.local_point(p)
+        if abs(off) < 1.0 and max(abs(x), abs(y)) < FAR:
+            box = box.joined(Box(x - PAST, y - PAST, x + PAST, y + PAST))
+    return box
+
+
+def _across(a: Standing, b: Standing) -> Vector:
+    """The line along which the two faces meet; where they look one way, across the edges that meet."""
     faces = [s.part.frame.direction(s.part.blank.face.outward) for s in (a, b)]
     along = faces[0].cross(faces[1])
-    if along.length() < 1e-6:  # faces look one way: across the edges that meet
-        grains = [s.part.frame.direction(Vector(*(float(i == s.part.blank.grain) for i in range(3)))) for s in (a, b)]
+    if along.length() < 1e-6:
+        grains = [s.part.frame.direction(_axis(s.part.blank.grain)) for s in (a, b)]
         along = grains[0].cross(faces[0]) if abs(grains[0].dot(grains[1])) > 0.999 else grains[1]
-    z = along.unit()
-    middle = _meeting(a, b, z)
-    up = min((Vector(0.0, 0.0, 1.0), Vector(0.0, 1.0, 0.0)), key=lambda v: abs(v.dot(z)))
-    x = up.cross(z).unit()
-    angled = max(abs(f.dot(v)) for f in faces for v in (x, z.cross(x))) < 0.9999
-    return Frame(x, z.cross(x), z, middle), angled
+    return along.unit()
 
 
 def _meeting(a: Standing, b: Standing, along: Vector) -> Vector:
@@ -74,9 +129,9 @@ def _meeting(a: Standing, b: Standing, along: Vector) -> Vector:
     return middle.plus(along.times(shared * 0.137))
 
 
-def drawn(detail: Detail, scale: Scale) -> tuple[Mark, ...]:
-    """The two parts cut through, each with its mark, and the title below."""
-    window = shapely.box(-REACH, -REACH, REACH, REACH)
+def drawn(detail: Detail, scale: Scale, figures: Figures) -> tuple[Mark, ...]:
+    """The two parts cut through, with their sockets' sizes, each with its mark; the title and what is cut below."""
+    window = shapely.box(*detail.window)
     marks: list[Mark] = []
     shown: list[tuple[Standing, Any]] = []
     for k, (s, wood) in enumerate(sliced((detail.a, detail.b), detail.plane)):
@@ -87,28 +142,41 @@ def drawn(detail: Detail, scale: Scale) -> tuple[Mark, ...]:
     if len(shown) < 2:
         return ()
     box = bounds(marks)
-    for k, (s, part) in enumerate(shown):
-        marks.append(_label(s, part, scale.ratio, box, k == 0))
+    if not detail.angled:
+        for (_, own), (_, other) in (shown, shown[::-1]):
+            marks += sockets(own, other, scale.ratio, box, figures)
+    marks += _centre_lines(detail, scale.ratio)
+    new, _ = placed([_label(s, part, scale.ratio, figures) for s, part in shown], marks, [box])
+    marks += new
     whole = bounds(marks)
-    at = (box.left + box.right) / 2, whole.bottom - 2.5
-    return (*marks, Text(at, f"{detail.title}   {scale.text}", 2.5, "middle", "top"))
+    lines = [f"{detail.title}   {scale.text}"]
+    lines += [f"{s.mark}: {words}" for s, _ in shown for words in told(detail.joint, s.part, figures)]
+    return (*marks, *moved(column(lines, room=110.0, numbered=False), box.left, whole.bottom - 5.5))
 
 
-def _label(s: Standing, part: Any, scale: float, box: Box, above: bool) -> Dimension:
-    """The part's mark and id on a leader that ends in its wood."""
+def _centre_lines(detail: Detail, scale: float) -> Iterator[Line]:
+    """Along each hole and pocket that the plane goes through."""
+    for ends in detail.bores:
+        p, q = (detail.plane.local_point(e) for e in ends)
+        if max(abs(p.z), abs(q.z)) < 1.0 and all(max(abs(e.x), abs(e.y)) < FAR for e in (p, q)):
+            way = q.minus(p).unit().times(2.0 / scale)
+            a, b = p.minus(way), q.plus(way)
+            yield Line((a.x * scale, a.y * scale), (b.x * scale, b.y * scale), CENTRE)
+
+
+def _label(s: Standing, part: Any, scale: float, figures: Figures) -> Note:
+    """The part's mark, id and thickness on a leader that ends in its wood."""
     polygon = max(shapely.get_parts(part).tolist(), key=lambda p: p.area)
-    spot = polygon.representative_point()
-    tip = spot.x * scale, spot.y * scale
-    lift = (box.top - tip[1] + 5.0) if above else -(tip[1] - box.bottom + 5.0)
-    knee = tip[0] + abs(lift) * 0.45, tip[1] + lift
-    return Dimension("note", tuple(leader(tip, knee, [f"{s.mark}  {s.part.id}"], dot=True)), (tip,), "", 0.0)
+    spot = shapely.Point(shapely.maximum_inscribed_circle(polygon, tolerance=1.0).coords[0])
+    words = f"{s.mark}  {s.part.id}", f"{figures.length(s.part.blank.thickness)} thick"
+    return Note(words, ((spot.x * scale, spot.y * scale),), dot=True)
 
 
 def detail_sheets(shown: Sequence[Detail], style: Style, heading: Heading, name: str) -> Iterator[Sheet]:
     """As many sheets as the details take, each with a bar to check the printer by."""
     paper = style.paper if style.paper.name != "A4" and style.paper.name != "A" else _next(style.paper)
     scale = next(s for s in scales(paper.standard) if s.ratio == 1.0)
-    blocks = [Block(m, 0.0, 1.0) for d in shown if (m := drawn(d, scale))]
+    blocks = [Block(m, 0.0, 1.0) for d in shown if (m := drawn(d, scale, style.figures))]
     page = 0
     while blocks:
         page += 1

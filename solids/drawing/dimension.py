@@ -3,6 +3,8 @@
 Lines and figures after ISO 129-1 as a reader of a shop drawing knows them: the
 first line 10 mm from the outline, the next 7 mm on; extension lines run 2 mm
 past; figures stand over their line and are read from below or from the right.
+On ASME's sheets they stand in a gap of their line and all read from below
+(ASME Y14.5, from memory).
 """
 
 from __future__ import annotations
@@ -41,9 +43,13 @@ class Asked(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Lying:
-    """What runs along a side: `along` picks the coordinate along it, and `place` makes a point of the sheet."""
+    """What runs along a side: `along` picks the coordinate along it, and `place` makes a point of the sheet.
+
+    Where figures are `upright` all of them read from below.
+    """
 
     side: Side
+    upright: bool = False
 
     @property
     def level(self) -> bool:
@@ -62,35 +68,53 @@ class Lying:
     def place(self, along: float, off: float) -> Point:
         return (along, off) if self.level else (off, along)
 
+    def length(self, text: str) -> float:
+        """How much of its line a figure takes."""
+        return rise(text) if self.upright and not self.level else lettered(text, HEIGHT).width
+
+    def breadth(self, text: str) -> float:
+        """How much a figure takes across its line."""
+        return lettered(text, HEIGHT).width if self.upright and not self.level else rise(text)
+
     def text(self, along: float, off: float, text: str) -> Text:
-        """Over the line where it is level; at its left where it is upright, to be read from the right."""
+        """Over the line where it is level; at its left where it is upright, to be read from the right; or in it."""
+        if self.upright:
+            return Text(self.place(along, off), text, HEIGHT, "middle", "middle", 0.0, DIMENSION)
         lift = CLEAR - lettered(text, HEIGHT).bottom
         if self.level:
             return Text((along, off + lift), text, HEIGHT, "middle", "base", 0.0, DIMENSION)
         return Text((off - lift, along), text, HEIGHT, "middle", "base", 90.0, DIMENSION)
 
 
-def tiers(side: Side, box: Box, asked: Sequence[Asked], scale: float, skip: float = 0.0) -> list[Mark]:
+def tiers(
+    side: Side, box: Box, asked: Sequence[Asked], scale: float, skip: float = 0.0, *, upright: bool = False
+) -> list[Mark]:
     """Linear dimensions on one side of an outline, the short ones nearest; no figure lies on an extension line.
 
-    `skip` mm beyond the outline are left to others.
+    `skip` mm beyond the outline are left to others; `upright` figures all read from below.
     """
-    lying = Lying(side)
+    lying = Lying(side, upright)
     rows = _rows(lying, asked)
     rim = {"below": box.bottom, "above": box.top, "left": box.left, "right": box.right}[side]
-    off = rim + lying.out * (skip + FIRST)
+    off = rim + lying.out * skip
     marks: list[Mark] = []
-    before = 0.0
+    before: float | None = None
     for k, row in enumerate(rows):
-        tall = max(rise(a.text) for a in row)
-        if k:
-            off += lying.out * max(NEXT, max(tall, before) + CLEAR + PAST + 0.5)
-        elif tall > HEIGHT + 1.0:
-            off += lying.out * (tall - HEIGHT)
-        before = tall
+        deep = max(lying.breadth(a.text) for a in row)
+        off += lying.out * _step(lying, deep, before)
+        before = deep
         stops = [lying.along(p) for later in rows[k:] for a in later for p in (a.a, a.b)]
         marks += [_linear(lying, a, off, scale, stops) for a in row]
     return marks
+
+
+def _step(lying: Lying, deep: float, before: float | None) -> float:
+    """How far a row is from the one before, so deep, or from the outline."""
+    if lying.upright:
+        return max(FIRST, deep / 2 + 3.0) if before is None else max(NEXT, (deep + max(before, 2 * PAST)) / 2 + CLEAR)
+    if before is None:
+        return FIRST + (deep - HEIGHT if deep > HEIGHT + 1.0 else 0.0)
+    return max(NEXT, max(deep, before) + CLEAR + PAST + 0.5)
 
 
 def rise(text: str) -> float:
@@ -113,7 +137,9 @@ def _rows(lying: Lying, asked: Sequence[Asked]) -> list[list[Asked]]:
 
 
 def _roomy(lying: Lying, a: Asked) -> bool:
-    return abs(lying.along(a.a) - lying.along(a.b)) >= max(lettered(a.text, HEIGHT).width + 2 * CLEAR, 2 * ARROW + 2)
+    arrows = 2 * ARROW + 2
+    room = lying.length(a.text) + 2 * CLEAR + (arrows if lying.upright else 0.0)
+    return abs(lying.along(a.a) - lying.along(a.b)) >= max(room, arrows)
 
 
 def _apart(lying: Lying, a: Asked, b: Asked) -> bool:
@@ -127,13 +153,12 @@ def _apart(lying: Lying, a: Asked, b: Asked) -> bool:
 def _linear(lying: Lying, asked: Asked, off: float, scale: float, stops: Sequence[float]) -> Dimension:
     a, b = sorted((asked.a, asked.b), key=lying.along)
     low, high = lying.along(a), lying.along(b)
-    wide = lettered(asked.text, HEIGHT).width
-    at = _figure_place(low, high, wide, stops)
+    half = lying.length(asked.text) / 2
+    at = _figure_place(low, high, half, stops, 2.0 * ARROW if lying.upright else 0.0)
     inside = high - low >= 2 * ARROW + 1
     marks: list[Line | Arc | Path | Text] = list(_extensions(lying, (a, b), off))
-    start = min(low if inside else low - STUB, at - wide / 2) if at < low else (low if inside else low - STUB)
-    end = max(high if inside else high + STUB, at + wide / 2) if at > high else (high if inside else high + STUB)
-    marks.append(Line(lying.place(start, off), lying.place(end, off), DIMENSION))
+    for start, end in _spans(lying, (low, high), at, half, inside):
+        marks.append(Line(lying.place(start, off), lying.place(end, off), DIMENSION))
     way = 0.0 if lying.level else math.pi / 2
     turn = math.pi if inside else 0.0
     marks.append(arrow(lying.place(low, off), way + turn, ARROW))
@@ -141,6 +166,25 @@ def _linear(lying: Lying, asked: Asked, off: float, scale: float, stops: Sequenc
     marks.append(lying.text(at, off, asked.text))
     points = (asked.a, asked.b, lying.place(low, off))
     return Dimension("linear", tuple(marks), points, asked.text, asked.value, scale, 0.0 if lying.level else 90.0)
+
+
+def _spans(
+    lying: Lying, ends: tuple[float, float], at: float, half: float, inside: bool
+) -> Iterator[tuple[float, float]]:
+    """The stretches of the dimension line: out to its figure and under it, or up to one that stands in the line."""
+    low, high = ends
+    start, end = (low, high) if inside else (low - STUB, high + STUB)
+    if not lying.upright:
+        yield min(start, at - half) if at < low else start, max(end, at + half) if at > high else end
+        return
+    near, far = at - half - CLEAR, at + half + CLEAR
+    if at < low:
+        yield min(far, start), end
+    elif at > high:
+        yield start, max(near, end)
+    else:
+        yield start, near
+        yield far, end
 
 
 def _extensions(lying: Lying, points: Sequence[Point], off: float) -> Iterator[Line]:
@@ -151,12 +195,13 @@ def _extensions(lying: Lying, points: Sequence[Point], off: float) -> Iterator[L
             yield Line(lying.place(u, start + lying.out * GAP), lying.place(u, off + lying.out * PAST), DIMENSION)
 
 
-def _figure_place(low: float, high: float, wide: float, stops: Sequence[float]) -> float:
+def _figure_place(low: float, high: float, half: float, stops: Sequence[float], arrows: float) -> float:
     """The middle of a figure: between the arrows, or outside where there is no room; on no extension line."""
-    half = wide / 2 + CLEAR
+    half += CLEAR
     middle = (low + high) / 2
     shifts = [0.0, *(s * k for k in range(1, 60) for s in (1.5, -1.5))]
-    within = [middle + s for s in shifts if low + half <= middle + s <= high - half]
+    room = half + arrows / 2 + (1.0 if arrows else 0.0)
+    within = [middle + s for s in shifts if low + room <= middle + s <= high - room]
     beyond = [v for k in range(80) for v in (high + STUB + half + 1.5 * k, low - STUB - half - 1.5 * k)]
     return next((v for v in (*within, *beyond) if all(abs(s - v) >= half - 1e-9 for s in stops)), beyond[-1])
 

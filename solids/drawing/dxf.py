@@ -13,15 +13,17 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any, NamedTuple
 
-from ezdxf._options import options
-from ezdxf.document import Drawing
-from ezdxf.enums import TextEntityAlignment
-from ezdxf.math import Vec2
-
 from solids.drawing.lettering import CLOSE, FAMILY, FILE, OPEN
 from solids.drawing.pens import DIMENSION, PENS
 from solids.drawing.sheet import Arc, Dimension, Line, Mark, Path, Point, Sheet, Simple, Text, moved
 from solids.drawing.table import Column, table
+from solids.kernel.unkept import keeping_nothing
+
+with keeping_nothing():  # it looks up the fonts of the machine, which no drawing needs, and would keep the list
+    from ezdxf._options import options
+    from ezdxf.document import Drawing
+    from ezdxf.enums import TextEntityAlignment
+    from ezdxf.math import Vec2
 
 MILLIMETRES, INCHES = 4, 1  # $INSUNITS
 STYLE = "LETTERING"
@@ -116,6 +118,8 @@ def _document(units: int) -> Any:
 def _written(doc: Any) -> str:
     found = doc.audit()
     assert not found.has_errors, "a drawing that breaks the format must not be written"
+    for kind in sorted(doc.entitydb.dxf_types_in_use()):  # by name, sooner than the library adds them as a set has them
+        doc.classes.add_class(kind)
     out = io.StringIO()
     doc.write(out)
     return out.getvalue()

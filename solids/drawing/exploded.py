@@ -10,7 +10,6 @@ import numpy as np
 from solids.drawing.arrangement import FREE, fitted_sheet, parts_list
 from solids.drawing.balloons import balloons
 from solids.drawing.depth import Seen, seen
-from solids.drawing.figures import Figures
 from solids.drawing.linework import drawn
 from solids.drawing.pack import Block
 from solids.drawing.paper import Scale
@@ -60,7 +59,7 @@ def exploded_sheet(
     picture = seen(far.standing, TOWARD, right, max(wide / 500, 0.5))
     targets = _targets(far, picture)
     traces = list(_traces(whole, far, piece.joints, picture))
-    listed, words = parts_list(whole, Figures(style.units)), column(notes, room=90.0)
+    listed, words = parts_list(whole, style.figures), column(notes, room=90.0)
 
     def blocks(scale: Scale) -> list[Block]:
         return [

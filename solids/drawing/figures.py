@@ -11,9 +11,13 @@ from solids.units import FINEST, INCH, INEXACT, Units, show
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """Inches as stacked fractions to 1/64, marked `~` where that is not the size itself; mm to 0.1."""
+    """Inches as stacked fractions to 1/64, marked `~` where that is not the size itself; mm to 0.1.
+
+    On a sheet where they are `upright` all read from below, else along their lines.
+    """
 
     units: Units
+    upright: bool = False
 
     def length(self, mm: float) -> str:
         """A size without its unit."""

@@ -11,6 +11,7 @@ from typing import Any
 from solids.drawing.pens import PENS
 from solids.drawing.sheet import Arc, Dimension, Line, Mark, Path, Sheet, Text
 
+DRAWN_BY = ("cuts", "drawing", "kernel", "model")  # rooms whose text decides what a sheet looks like
 _PEN = {p.name: p for p in PENS}
 
 
@@ -62,7 +63,7 @@ def _point(told: list[float]) -> tuple[float, float]:
 
 
 def key_of(*parts: object) -> str:
-    """A name for a sheet by all that it is made from, this room's own text among it."""
+    """A name for a sheet by all that it is made from, the text of the rooms that draw it among it."""
     text = "|".join((_own_text(), *(repr(p) for p in parts)))
     return hashlib.sha256(text.encode()).hexdigest()[:32]
 
@@ -70,6 +71,8 @@ def key_of(*parts: object) -> str:
 @cache
 def _own_text() -> str:
     found = hashlib.sha256()
-    for path in sorted(File(__file__).parent.rglob("*.py")):
-        found.update(path.read_bytes())
+    house = File(__file__).parents[1]
+    for room in DRAWN_BY:
+        for path in sorted((house / room).rglob("*.py")):
+            found.update(path.read_bytes())
     return found.hexdigest()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from solids.drawing.board import NEAR, SEEN, Seen, Way
@@ -11,10 +11,11 @@ from solids.drawing.dimension import Asked, Side, tiers
 from solids.drawing.linework import centre_mark, drawn
 from solids.drawing.notes import Note, placed
 from solids.drawing.overall import LEAST, wholes
+from solids.drawing.paper import Scale
 from solids.drawing.running import Running, running
 from solids.drawing.sheet import Box, Mark, Point, Text, bounds, moved
 from solids.drawing.views import Views
-from solids.drawing.words import cutting_marks, face_words, rim_words
+from solids.drawing.words import beside_room, cutting_marks, face_words, hole_tags, rim_words
 
 MANY = 5  # as many places along a side are dimensioned in tiers; more run from the datum
 APART = 9.0  # mm between two views with all that belongs to them
@@ -29,9 +30,9 @@ class Laid:
     left: tuple[str, ...]
 
 
-def laid_out(views: Views, scale: float, room: Box) -> Laid | None:
-    """All views at a scale where the projection puts them; None where they are larger than the room."""
-    made = {w: _view(views, w, scale) for w in views.strokes}
+def laid_out(views: Views, scale: float, room: Box, apart: Collection[Way] = ()) -> Laid | None:
+    """All views but those drawn `apart`, where the projection puts them; None where they are larger than the room."""
+    made = {w: _view(views, w, scale) for w in views.strokes if w not in apart}
     marks: list[Mark] = []
     boxes: list[Box] = []
     shifts = _shifts({w: bounds(m) for w, m in made.items()}, views.third_angle)
@@ -49,6 +50,14 @@ def laid_out(views: Views, scale: float, room: Box) -> Laid | None:
     new, left = placed(notes, marks, wood)
     boxes += [bounds([m]) for m in new]
     return Laid((*marks, *new), tuple(boxes), tuple(" ".join(n.lines) for n in left))
+
+
+def end_view(views: Views, way: Way, scale: Scale) -> Laid:
+    """An end by itself, larger than the other views."""
+    marks = _view(views, way, scale.ratio, f"   {scale.text}")
+    wood = bounds(drawn(views.strokes[way], scale.ratio))
+    new, left = placed(list(_notes(views, way, scale.ratio, 0.0, 0.0)), marks, [wood])
+    return Laid((*marks, *new), (), tuple(" ".join(n.lines) for n in left))
 
 
 def _shifts(boxes: Mapping[Way, Box], third_angle: bool) -> dict[Way, Point]:
@@ -78,6 +87,7 @@ def _shifts(boxes: Mapping[Way, Box], third_angle: bool) -> dict[Way, Point]:
 
 def _notes(views: Views, way: Way, scale: float, dx: float, dy: float) -> Iterator[Note]:
     seen = SEEN[way]
+    wood = bounds(drawn(views.strokes[way], scale)).grown(0.1)
     for c in views.callouts:
         if c.way != way or not c.lines:
             continue
@@ -86,8 +96,13 @@ def _notes(views: Views, way: Way, scale: float, dx: float, dy: float) -> Iterat
         name = f"{c.count}× {lowered}" if c.count > 1 else first
         letter = _letter(views, c)
         lines = (f"{name}, section {letter}–{letter}" if letter else name, *c.lines[1:])
-        tips = tuple((x * scale + dx, y * scale + dy) for x, y in (seen.flat(t) for t in c.tips))
-        yield Note(lines, tips)
+        tips = [(x * scale, y * scale) for x, y in (seen.flat(t) for t in c.tips)]
+        on_wood = [t for t in tips if _is_on(t, wood)] or tips  # a row may run past the end
+        yield Note(lines, tuple((x + dx, y + dy) for x, y in on_wood))
+
+
+def _is_on(p: Point, box: Box) -> bool:
+    return box.left <= p[0] <= box.right and box.bottom <= p[1] <= box.top
 
 
 def _letter(views: Views, callout: Callout) -> str:
@@ -98,7 +113,7 @@ def _letter(views: Views, callout: Callout) -> str:
     return next((c.letter for c in views.cuts if any(p.likeness == alike for p in c.profiles)), "")
 
 
-def _view(views: Views, way: Way, scale: float) -> list[Mark]:
+def _view(views: Views, way: Way, scale: float, named: str = "") -> list[Mark]:
     """One view about its own origin: its lines, centre marks, dimensions and the maker's words for its sides."""
     seen, board = SEEN[way], views.board
     lines: list[Mark] = list(drawn(views.strokes[way], scale))
@@ -106,23 +121,25 @@ def _view(views: Views, way: Way, scale: float) -> list[Mark]:
     for c in views.callouts:
         if c.way == way:
             for spot, radius in c.centres:
-                x, y = seen.flat(spot)
-                lines += centre_mark((x * scale, y * scale), radius * scale)
+                x, y = (v * scale for v in seen.flat(spot))
+                if _is_on((x, y), box.grown(radius * scale)):
+                    lines += centre_mark((x, y), radius * scale)
     places = _places(views, way)
     stops = {a: [seen.along(a, p.at) * scale for p in places if p.axis == a] for a in seen.axes()}
     across, up = seen.axes()
     for a in seen.axes():
         stops[a] += [seen.along(a, v) * scale for v in (board.low[a], board.high[a])]
     marks = list(lines)
-    skip = {"below": 4.0, "above": 4.0, "left": 4.0, "right": 4.0}
+    skip = {"below": 4.0, "above": 4.0, **beside_room(board, seen, views.figures.upright)}
     if way == NEAR:
         marks += cutting_marks(views.cuts, box, scale, stops[across], stops[up], skip)
-    marks += rim_words(board, seen, box, stops[across], stops[up], marks)
     marks += _dimensions(views, way, scale, box, places, skip)
+    marks += rim_words(board, seen, box, stops[across], stops[up], marks, views.figures.upright)
+    marks += hole_tags([t for c in views.callouts if c.way == way for t in c.tags], seen, scale, marks)
     if way == NEAR:
-        return marks + face_words(board, box, marks)
+        return marks + face_words(board, box, scale, marks)
     whole = bounds(marks)
-    word = f"{board.side(way)} {board.part.blank.kind_of(board.side(way))}"
+    word = f"{board.side(way)} {board.part.blank.kind_of(board.side(way))}{named}"
     return [*marks, Text(((box.left + box.right) / 2, whole.top + 2.0), word, 2.5, "middle", "base")]
 
 
@@ -144,7 +161,7 @@ def _dimensions(
     """Places below and at the left; the whole beyond them, or across from them where they run from the datum."""
     seen, board, figures = SEEN[way], views.board, views.figures
     across, up = seen.axes()
-    whole = {across: way == NEAR, up: way == NEAR or (way == _thickness_way(views) and not views.cuts)}
+    whole = {a: way == NEAR or (a == 2 and way == _thickness_way(views) and not views.cuts) for a in (across, up)}
     marks: list[Mark] = []
     for axis, near, far in _around(across, up):
         own = [p for p in places if p.axis == axis]
@@ -155,14 +172,22 @@ def _dimensions(
         room = box if axis == across else box._replace(left=min(box.left, _left(marks, box)))
         asked = [Asked(zero, at[p], figures.length(abs(p.at - start)), abs(p.at - start)) for p in own]
         overall, far_ones = wholes(views, way, axis, box, scale) if whole[axis] else ([], [])
+        told = {_span(a, axis == across) for a in asked}
+        overall, far_ones = ([a for a in w if _span(a, axis == across) not in told] for w in (overall, far_ones))
         if len(own) > MANY:
             runs = [Running(at[p], a.text, a.value) for p, a in zip(own, asked, strict=True)]
-            marks += running(near, room, zero, runs, scale, skip[near])
-            marks += tiers(far, box, [*far_ones, *overall], scale, skip[far])
+            marks += running(near, room, zero, runs, scale, skip[near], upright=figures.upright)
+            marks += tiers(far, box, [*far_ones, *overall], scale, skip[far], upright=figures.upright)
         else:
-            marks += tiers(near, room, [*asked, *overall], scale, skip[near])
-            marks += tiers(far, box, far_ones, scale, skip[far])
+            marks += tiers(near, room, [*asked, *overall], scale, skip[near], upright=figures.upright)
+            marks += tiers(far, box, far_ones, scale, skip[far], upright=figures.upright)
     return marks
+
+
+def _span(asked: Asked, is_across: bool) -> tuple[float, float]:
+    """From where to where it reaches along its axis."""
+    a, b = sorted(p[0 if is_across else 1] for p in (asked.a, asked.b))
+    return round(a, 3), round(b, 3)
 
 
 def _around(across: int, up: int) -> tuple[tuple[int, Side, Side], tuple[int, Side, Side]]:
@@ -176,7 +201,8 @@ def _left(marks: Sequence[Mark], box: Box) -> float:
 
 
 def _thickness_way(views: Views) -> Way:
-    return next((w for w in views.strokes if w != NEAR and abs(w[0]) == 1), next(w for w in views.strokes))
+    """The view that tells the thickness where no section does: an edge, or else an end."""
+    return next((w for w in views.strokes if w[0] == 1), next(w for w in views.strokes if w[0] != 2))
 
 
 def _spot(

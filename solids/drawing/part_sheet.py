@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import numpy as np
 import shapely
 
 from solids.drawing.audit import touches
-from solids.drawing.board import NEAR, Board, board_of
+from solids.drawing.board import NEAR, Board, Way, board_of
 from solids.drawing.callouts import callouts, worked
 from solids.drawing.figures import Figures
 from solids.drawing.group import Group
-from solids.drawing.layout import laid_out
+from solids.drawing.hole_table import tabled
+from solids.drawing.layout import end_view, laid_out
 from solids.drawing.linework import drawn as linework
 from solids.drawing.pack import Block, packed
 from solids.drawing.paper import Paper, Scale, frame, larger, scales
@@ -24,7 +25,7 @@ from solids.drawing.section import drawn as section_drawn
 from solids.drawing.sheet import Mark, Sheet, Text, bounds
 from solids.drawing.table import Column, column, table
 from solids.drawing.title import Heading, Style, title_block
-from solids.drawing.views import Views, views_of
+from solids.drawing.views import Views, datum_of, views_of
 from solids.kernel.projection import projected
 from solids.kernel.strokes import clean
 from solids.model.geometry import Vector
@@ -35,15 +36,16 @@ CAUTION = (
     "advice of licensed practice come before this sheet. Check one part against the next before cutting them all."
 )
 ROUGH = {"mm": (25.0, 6.0), "in": (25.4, 6.35)}  # mm more in length and width of rough boards; common practice
+END = 130.0  # mm of paper that an end may take where it is drawn larger than the other views
 PICTURE = (38.0, 26.0)  # mm that the part in the round may be high
 ISO_DIRECTION = Vector(-1.0, -1.25, 1.1)
 
 
 def part_sheet(group: Group, solid: Any, style: Style, measured: Sequence[Measure] = ()) -> Sheet:
     """The sheet at the largest scale at which all fits and no word lies on a line, on larger paper where at none."""
-    figures = Figures(style.units)
+    figures = style.figures
     board = board_of(group.part, solid, worked(group.part))
-    found = callouts(board, figures)
+    found, tables = tabled(callouts(board, figures), board, datum_of(board), figures)
     taken = {a: [p.at for c in found for p in c.places if p.axis == a] for a in (0, 1)}
     cuts = section_cuts(board, group.mesh, [c.profile for c in found if c.profile is not None], taken)
     views = views_of(board, solid, _corners(group, board), found, cuts, figures, style.third_angle)
@@ -52,7 +54,11 @@ def part_sheet(group: Group, solid: Any, style: Style, measured: Sequence[Measur
     best: tuple[int, Sheet] | None = None
     while paper is not None and (best is None or best[0]):
         for scale in _scales(paper, board):
-            marks = _composed(group, board, views, picture, style, paper, scale, measured)
+            made = (
+                _composed(group, board, views, tables, picture, style, paper, scale, ends, measured)
+                for ends in _ends(views, scale, paper)
+            )
+            marks = next((m for m in made if m is not None), None)
             if marks is None:
                 continue
             sheet = Sheet(paper.width, paper.height, str(group.mark), group.name, tuple(marks))
@@ -80,32 +86,49 @@ def _composed(
     group: Group,
     board: Board,
     views: Views,
+    tables: Sequence[tuple[Mark, ...]],
     picture: Sequence[Any],
     style: Style,
     paper: Paper,
     scale: Scale,
+    ends: Mapping[Way, Scale],
     measured: Sequence[Measure],
 ) -> list[Mark] | None:
     """Everything on the sheet; None where it does not fit at this scale."""
-    laid = laid_out(views, scale.ratio, paper.space.grown(-5.0))
+    laid = laid_out(views, scale.ratio, paper.space.grown(-5.0), ends)
     if laid is None:
         return None
+    apart = [end_view(views, way, own) for way, own in ends.items()]
     figures = views.figures
     heading = Heading(_title(group), f"part {group.mark}", "Part drawing", scale.text, _material(group, figures))
     title, furniture = title_block(style, paper, heading)
     facts = table((Column("PART"), Column("", most=78.0)), list(_facts(group, board, figures, measured)), 2.5)
-    notes = column([*_notes(group, board, views, figures), *laid.left, CAUTION], room=86.0)
+    left = [text for made in (laid, *apart) for text in made.left]
+    notes = column([*_notes(group, board, views, figures), *left, CAUTION], room=86.0)
     blocks = [Block(laid.marks, 0.0, 1.0, laid.boxes)]
+    blocks += [Block(made.marks, 0.1 + 0.5 * k, 0.3) for k, made in enumerate(apart)]
     blocks += [
         Block(section_drawn(c, board, group.mesh, figures, _section_scale(board, paper)), 0.15 + 0.5 * k, 0.0)
         for k, c in enumerate(views.cuts)
     ]
+    blocks += [Block(t, 0.0, 0.0) for t in tables]
     blocks += [Block(facts, 1.0, 0.0), Block(notes, 0.6, 0.0)]
     for size in PICTURE:
         done = packed([*blocks, Block(_picture(picture, size), 1.0, 1.0)], paper.space, [title], 5.0)
         if done is not None:
             return [*frame(paper), *furniture, *done]
     return None
+
+
+def _ends(views: Views, scale: Scale, paper: Paper) -> Iterator[dict[Way, Scale]]:
+    """Where the ends may go: in line with the face, unless twice its scale helps them; or by themselves."""
+    ends = [w for w in views.strokes if w[0] == 0]
+    size = max(views.board.high[a] - views.board.low[a] for a in (1, 2))
+    own = next((s for s in scales(paper.standard) if s.ratio <= 1 and s.ratio * size <= END), scale)
+    if own.ratio < 2 * scale.ratio or not ends:
+        yield {}
+    if ends:
+        yield dict.fromkeys(ends, max(own, scale))
 
 
 def _title(group: Group) -> str:
@@ -141,7 +164,7 @@ def _facts(group: Group, board: Board, figures: Figures, measured: Sequence[Meas
     """What the maker looks for first: which, how many, of what, how large."""
     yield "Part", f"{group.mark}   {group.name}"
     if group.twin_ids:
-        yield "Quantity", f"{len(group.ids)} as drawn, {len(group.twin_ids)} mirrored (part {group.twin_mark})"
+        yield "Quantity", f"{len(group.ids)} as drawn, {len(group.twin_ids)} mirrored"
     else:
         yield "Quantity", str(len(group.ids))
     stock = group.part.stock
@@ -174,6 +197,8 @@ def _notes(group: Group, board: Board, views: Views, figures: Figures) -> Iterat
     if _is_skewed(corners):
         a, b = (math.dist(corners[k], corners[k + 2]) for k in (0, 1))
         yield f"Diagonals of the {board.side(NEAR)} face: {figures.length(a)} and {figures.length(b)}."
+    if group.turned:
+        yield f"Sides are named as those of {group.part.id}; {', '.join(group.turned)} stand otherwise turned."
     if group.twin_ids:
         yield f"Make {len(group.twin_ids)} as seen in a mirror: {', '.join(group.twin_ids)}."
 

@@ -19,14 +19,23 @@ class Running(NamedTuple):
 
 
 def running(
-    side: Side, box: Box, origin: Point, asked: Sequence[Running], scale: float, skip: float = 0.0
+    side: Side,
+    box: Box,
+    origin: Point,
+    asked: Sequence[Running],
+    scale: float,
+    skip: float = 0.0,
+    *,
+    upright: bool = False,
 ) -> list[Mark]:
     """Running dimensions: each extension line ends at its figure, counted from a ring at the datum."""
-    lying = Lying(side)
+    lying = Lying(side, upright)
     rim = {"below": box.bottom, "above": box.top, "left": box.left, "right": box.right}[side]
     start, bend, end = (rim + lying.out * (skip + d) for d in (2.0, 4.0, 9.0))
     order = sorted(asked, key=lambda r: lying.along(r.at))
-    spots = spread([lying.along(r.at) for r in order], [rise(r.text) + 1.7 for r in order])
+    spots = spread(
+        [lying.along(r.at) for r in order], [(lying.length(r.text) if upright else rise(r.text)) + 1.7 for r in order]
+    )
     zero = lying.along(origin)
     marks: list[Mark] = [Arc(lying.place(zero, start), 0.8, DIMENSION)]
     for r, spot in zip(order, spots, strict=True):
@@ -46,6 +55,8 @@ def running(
 def _end_text(lying: Lying, along: float, off: float, text: str) -> Text:
     """A figure that goes on where its line ends."""
     outward = lying.out > 0
+    if lying.level and lying.upright:
+        return Text((along, off + lying.out * rise(text) / 2), text, HEIGHT, "middle", "middle", 0.0, DIMENSION)
     if lying.level:
         return Text((along, off), text, HEIGHT, "left" if outward else "right", "middle", 90.0, DIMENSION)
     return Text((off, along), text, HEIGHT, "left" if outward else "right", "middle", 0.0, DIMENSION)

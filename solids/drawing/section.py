@@ -13,6 +13,7 @@ import shapely
 import shapely.affinity
 
 from solids.drawing.angle import clear_angle
+from solids.drawing.audit import touches
 from solids.drawing.board import Board
 from solids.drawing.callouts.callout import Profile, Spot, Width
 from solids.drawing.dimension import Asked, Side, beyond, tiers
@@ -20,7 +21,7 @@ from solids.drawing.figures import Figures
 from solids.drawing.leader import leader
 from solids.drawing.paper import Scale
 from solids.drawing.pens import FINE, HATCH, VISIBLE
-from solids.drawing.sheet import Dimension, Line, Mark, Path, Text, bounds, moved
+from solids.drawing.sheet import Box, Dimension, Line, Mark, Path, Point, Text, bounds, moved
 
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 HATCHING = 2.2  # mm between hatch lines
@@ -212,7 +213,7 @@ def _dimensions(
         asked[side].append(Asked((x, low), (x, high), figures.length(thick), thick, 1))
     marks: list[Mark] = []
     for side in ("below", "above", "left", "right"):
-        marks += tiers(side, beyond(box, marks, side), _unique(asked[side]), scale)
+        marks += tiers(side, beyond(box, marks, side), _unique(asked[side]), scale, upright=figures.upright)
     for t in (t for p in window.profiles for t in p.tilts):
         spots = [(v[0] * scale, v[1] * scale) for v in (t.vertex, t.square, t.sloped)]
         text = f"{figures.angle(t.degrees)} ({figures.angle(90 - t.degrees)})"
@@ -241,18 +242,27 @@ def _side(w: Width, p: Profile, window: _Window, board: Board) -> Side:
 
 
 def _bends(window: _Window, drawn_: Sequence[Mark], figures: Figures, scale: float) -> list[Mark]:
-    """Each radius on a leader that runs out from its centre's side."""
+    """Each radius on a leader that runs out from its centre's side, where its figure lies on nothing."""
     marks: list[Mark] = []
-    box = bounds(drawn_)
     for p in window.profiles:
         for b in p.bends:
             tip = b.toward[0] * scale, b.toward[1] * scale
-            right = b.toward[0] > b.centre[0]
-            up = b.toward[1] > b.centre[1]
-            lift = (box.top - tip[1] + 4.0) if up else -(tip[1] - box.bottom + 4.0)
-            knee = tip[0] + (1 if right else -1) * abs(lift) * 0.6, tip[1] + lift
             text = f"R{figures.length(b.radius)}"
             centre = b.centre[0] * scale, b.centre[1] * scale
-            marks.append(Dimension("radius", tuple(leader(tip, knee, [text])), (centre, tip), text, b.radius, scale))
-            box = bounds([*drawn_, *marks])
+            tries = [
+                Dimension("radius", tuple(leader(tip, knee, [text])), (centre, tip), text, b.radius, scale)
+                for knee in _knees(tip, centre, bounds([*drawn_, *marks]))
+            ]
+            marks.append(next((d for d in tries if not touches([*drawn_, *marks, d])), tries[0]))
     return marks
+
+
+def _knees(tip: Point, centre: Point, box: Box) -> Iterator[Point]:
+    """Where a leader may turn: out past all that is drawn, steeply first, on the bend's own side before the other."""
+    right, up = tip[0] > centre[0], tip[1] > centre[1]
+    for level in (up, not up):
+        for farther in (0.0, 6.0, 12.0):
+            lift = box.top - tip[1] + 4.0 + farther if level else box.bottom - tip[1] - 4.0 - farther
+            for side in (right, not right):
+                for lean in (0.6, 0.25, 1.0):
+                    yield tip[0] + (1 if side else -1) * abs(lift) * lean, tip[1] + lift

@@ -21,7 +21,8 @@ from solids.drawing.whole import Whole
 WIDE = 14.0  # mm of a strip
 LAP = 15.0  # mm that two strips share
 FLAT = 1e-3  # mm between corners of one level
-MOST_WORDS = 4  # parts that are named at one height
+GAP = 6.0  # mm between strips, and from the frame with its centring marks
+MOST_WORDS = 2  # parts that are named at one height
 
 
 class Height(NamedTuple):
@@ -51,7 +52,7 @@ def _told(words: Sequence[str]) -> str:
 
 def story_sheets(whole: Whole, style: Style, heading: Heading, name: str) -> Iterator[Sheet]:
     """Strips side by side, as many sheets as they take."""
-    figures = Figures(style.units)
+    figures = style.figures
     paper = style.paper if style.paper.width > 300 else PAPERS["A3" if style.paper.standard == "ISO" else "B"]
     room = paper.space
     tall = room.height - HEIGHT - 34.0
@@ -63,8 +64,8 @@ def story_sheets(whole: Whole, style: Style, heading: Heading, name: str) -> Ite
         page += 1
         title, furniture = title_block(style, paper, heading)
         bar = Block(check_bar(style), 0.0, 0.0)
-        fit = next(n for n in range(len(blocks), 0, -1) if packed([bar, *blocks[:n]], room, [title], 4.0) is not None)
-        done = packed([bar, *blocks[:fit]], room, [title], 4.0)
+        fit = next(n for n in range(len(blocks), 0, -1) if packed([bar, *blocks[:n]], room, [title], GAP) is not None)
+        done = packed([bar, *blocks[:fit]], room, [title], GAP)
         assert done is not None
         yield Sheet(paper.width, paper.height, f"{name}.{page}", heading.title, (*frame(paper), *furniture, *done))
         blocks = blocks[fit:]

@@ -16,6 +16,8 @@ from solids.drawing.lettering import FAMILY, font_file, font_size
 from solids.drawing.pens import PENS
 from solids.drawing.sheet import Arc, Line, Path, Point, Sheet, Simple, Text, simple
 
+COMMON = frozenset("×Ø°–")  # what most sheets use, so that most carry the same letters, made once
+
 
 def svg_text(sheet: Sheet) -> str:
     """The whole file."""
@@ -82,7 +84,7 @@ def _style() -> str:
 def _letters(marks: Iterable[Simple]) -> str:
     """The font with the plain letters and whatever else is used, so that the sheet looks the same everywhere."""
     used = {c for m in marks if isinstance(m, Text) for run in m.laid().runs for c in run.text}
-    return _font(frozenset(c for c in used if not c.isascii()))
+    return _font(COMMON | {c for c in used if not c.isascii()})
 
 
 @cache

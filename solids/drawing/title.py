@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from solids.drawing.figures import Figures
 from solids.drawing.lettering import fitted
 from solids.drawing.paper import PAPERS, Paper
 from solids.drawing.pens import CENTRE, FRAME, RULE
@@ -47,6 +48,11 @@ class Style:
     @property
     def third_angle(self) -> bool:
         return self.projection == "third"
+
+    @property
+    def figures(self) -> Figures:
+        """Sizes as these sheets write them; on ASME's all read from below."""
+        return Figures(self.units, self.paper.standard == "ASME")
 
     def word(self, *names: str) -> str:
         """What the spec says under the first of these names that it has."""

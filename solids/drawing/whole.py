@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import shapely
 
+from solids.drawing.group import marked
 from solids.kernel.projection import projected
 from solids.kernel.strokes import Stroke, clean
 from solids.model.geometry import Frame, Vector
-from solids.model.marks import marks
 from solids.model.part import Part
 
 if TYPE_CHECKING:
@@ -74,7 +74,7 @@ def whole_of(standing: Sequence[Standing]) -> Whole:
 def standing_parts(report: Report, made: Mapping[str, Any], names: Mapping[str, str]) -> list[Standing]:
     """Every part of the piece where it stands."""
     solids = report.dry.scene.solids
-    number = marks(report.piece, [s.shape.key for s in solids])
+    number = marked(report)
     return [
         Standing(p, number[p.id], names[s.shape.key], made[s.shape.key], s.mesh, p.blank.bench().within(p.frame))
         for p, s in zip(report.piece.parts, solids, strict=True)

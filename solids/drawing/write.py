@@ -13,7 +13,6 @@ from solids.drawing.callouts import worked
 from solids.drawing.details import detail_sheets, details
 from solids.drawing.dxf import dxf_text
 from solids.drawing.exploded import exploded_sheet
-from solids.drawing.figures import Figures
 from solids.drawing.group import Group, groups
 from solids.drawing.keep import key_of, opened, packed
 from solids.drawing.machine import as_twin, machine_work
@@ -74,7 +73,7 @@ def piece_sheets(
     piece, whole = report.piece, whole_of(standing)
     kind = "Arrangement drawing"
     say("drawing the piece", 0, 1)
-    yield views_sheet(whole, style, Heading("Arrangement", "A1", kind, ""), _whole_notes(whole, style), "A1")
+    yield views_sheet(whole, style, Heading("Arrangement", "A1", kind, ""), _whole_notes(whole, style), "A1", cut=True)
     moving = {id_ for body in piece.bodies for id_ in body.parts}
     yield sections_sheet(whole, moving, style, Heading("Sections", "A2", kind, ""), "A2")
     title = "Exploded view and parts list"
@@ -102,7 +101,7 @@ def _modules(piece: Piece, standing: Sequence[Any], style: Style) -> Iterator[Sh
 
 
 def _whole_notes(whole: Whole, style: Style) -> list[str]:
-    figures = Figures(style.units)
+    figures = style.figures
     size = figures.size(*(whole.size(axis) for axis in range(3)))
     return [figures.note, f"Over all, width × depth × height: {size}."]
 
@@ -139,7 +138,7 @@ def _key(group: Group, style: Style, measured: Sequence[Measure]) -> str:
     cuts = [(m.name, m.cut) for m in part.cuts]
     words = sorted(style.words.items())
     said = (group.key, part.blank, cuts, part.stock and replace(part.stock, place=None))
-    named = (group.name, group.mark, group.ids, group.twin_ids, group.twin_mark, group.twin_name)
+    named = (group.name, group.mark, group.ids, group.turned, group.twin_ids)
     drawn = (style.paper, style.projection, style.units, words, style.title)
     return key_of(said, named, drawn, [replace(m, place=None) for m in measured if part.id in m.parts])
 
@@ -153,7 +152,7 @@ def _write_files(
     folder: Path,
     say: Say,
 ) -> None:
-    """Each sheet as SVG and DXF; that of a part under its name and its twin's, each at full size in model space."""
+    """Each sheet as SVG and DXF; that of a part under each name it goes by, at full size in model space."""
     folder.mkdir()
     for k, sheet in enumerate(every):
         say("writing drawings", k, len(every))
@@ -164,10 +163,9 @@ def _write_files(
         board = board_of(group.part, made[group.key], worked(group.part))
         outlines, layers = machine_work(board, group.mesh, style.units)
         inches = style.units == "in"
-        _write_sheet(sheet, folder / group.name, dxf_text(sheet, outlines, layers, inches))
-        if group.twin_name:
-            twin = as_twin(outlines, board, style.units)
-            _write_sheet(sheet, folder / group.twin_name, dxf_text(sheet, twin, layers, inches))
+        twin = as_twin(outlines, board, style.units)
+        for name, is_twin in group.files:
+            _write_sheet(sheet, folder / name, dxf_text(sheet, twin if is_twin else outlines, layers, inches))
 
 
 def _write_sheet(sheet: Sheet, stem: Path, dxf: str) -> None:

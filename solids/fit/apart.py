@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from solids.fit.dryfit import DryFit
-from solids.fit.facing import facing
+from solids.fit.facing import Facing, facing
 from solids.kernel.mesh import Floats
 from solids.model.geometry import Vector
 from solids.model.side import Side
@@ -27,14 +27,20 @@ class Between(NamedTuple):
 
 def between(dry: DryFit, i: int, j: int, asked: float) -> Between | None:
     """The gap between two parts that is nearest to what is asked; None where no faces look across."""
-    pair = (np.array([i]), np.array([j]))
-    found = facing(dry.scene, pair, asked + FAR, AWRY)
+    found = across(dry, i, j, asked)
+    if found is None:
+        return None
+    side = dry.part(i).facing(_way(dry, int(found.a[0]), i, found.along[0]))
+    return Between(float(found.least[0]), float(found.greatest[0]), Vector(*found.middle[0].tolist()), side)
+
+
+def across(dry: DryFit, i: int, j: int, asked: float) -> Facing | None:
+    """The one pair of faces that make this gap."""
+    found = facing(dry.scene, (np.array([i]), np.array([j])), asked + FAR, AWRY)
     if not len(found):
         return None
     off = np.abs((found.least + found.greatest) / 2 - asked)
-    k = int(np.lexsort((-found.area, np.round(off, 6)))[0])
-    side = dry.part(i).facing(_way(dry, int(found.a[k]), i, found.along[k]))
-    return Between(float(found.least[k]), float(found.greatest[k]), Vector(*found.middle[k].tolist()), side)
+    return found.take(np.lexsort((-found.area, np.round(off, 6)))[:1])
 
 
 def _way(dry: DryFit, face: int, i: int, along: Floats) -> Vector:

@@ -44,8 +44,9 @@ def clearance(dry: DryFit, motion: Motion, pieces: Pieces, still: list[Still]) -
     when shut. What is open does not count: its own way does.
     """
     found: list[tuple[float, str]] = []
+    stretches = [] if isinstance(motion, Slide) else _stretches(motion, pieces)
     for s in (s for s in still if not s.opened):
-        room = _beside(motion, pieces, s) if isinstance(motion, Slide) else _around(dry, motion, pieces, s)
+        room = _beside(motion, pieces, s) if isinstance(motion, Slide) else _around(dry, pieces, stretches, s)
         if room is not None and room < ROOM:
             found.append((room, s.name))
     return min(found) if found else (None, "")
@@ -57,16 +58,18 @@ def _beside(motion: Slide, pieces: Pieces, still: Still) -> float | None:
     x = np.linalg.svd(d[None, :])[2][1:]
     corners = points_of(still.mesh)
     reach = corners @ d
-    seen = shapely.MultiPoint(corners @ x.T).convex_hull if still.part < 0 else _outline(still.mesh, x)
-    best: float | None = None
-    for _, points in pieces:
-        along = points @ d
-        if along.max() + motion.travel <= reach.min() or along.min() >= reach.max():
-            continue
-        gap = float(shapely.distance(shapely.MultiPoint(points @ x.T).convex_hull, seen))
-        if gap > 0 and (best is None or gap < best):
-            best = gap
-    return best
+    passed = [
+        points @ x.T
+        for _, points in pieces
+        if (points @ d).max() + motion.travel > reach.min() and (points @ d).min() < reach.max()
+    ]
+    flat = corners @ x.T
+    near = [p for p in passed if (np.maximum(p.min(0) - flat.max(0), flat.min(0) - p.max(0)) < ROOM).all()]
+    if not near:
+        return None
+    seen = shapely.MultiPoint(flat).convex_hull if still.part < 0 else _outline(still.mesh, x)
+    gaps = [float(shapely.distance(shapely.MultiPoint(p).convex_hull, seen)) for p in near]
+    return min((gap for gap in gaps if gap > 0), default=None)
 
 
 def _outline(mesh: Any, x: Floats) -> Any:
@@ -77,15 +80,25 @@ def _outline(mesh: Any, x: Floats) -> Any:
     return shapely.union_all(triangles[shapely.area(triangles) > 1e-6], grid_size=1e-6)
 
 
-def _around(dry: DryFit, motion: Motion, pieces: Pieces, still: Still) -> float | None:
+def _stretches(motion: Motion, pieces: Pieces) -> list[Any]:
+    """What each piece sweeps in every two degrees of a turn."""
+    steps = max(1, int(np.ceil(length_of(motion) / 2)))
+    shares = np.linspace(0, 1, steps + 1)
+    return [swept(points, motion, a, b) for _, points in pieces for a, b in pairwise(shares)]
+
+
+def _around(dry: DryFit, pieces: Pieces, stretches: list[Any], still: Still) -> float | None:
     """The least distance at any angle, at most a few hundredths too small; None for what is touched when shut."""
     parts = {i for i, _ in pieces}
     if any(dry.scene.world(i).min_gap(still.mesh, 1.0) < dry.limits.touch for i in parts):
         return None
-    steps = max(1, int(np.ceil(length_of(motion) / 2)))
-    shares = np.linspace(0, 1, steps + 1)
-    return min(
-        float(swept(points, motion, a, b).min_gap(still.mesh, ROOM))
-        for _, points in pieces
-        for a, b in pairwise(shares)
-    )
+    boxes = np.array([m.bounding_box() for m in stretches]).reshape(-1, 2, 3)
+    low, high = np.asarray(still.mesh.bounding_box()).reshape(2, 3)
+    apart = np.maximum(0.0, np.maximum(low - boxes[:, 1], boxes[:, 0] - high))
+    far = np.linalg.norm(apart, axis=1)  # no nearer than their boxes
+    best = ROOM
+    for k in np.argsort(far, kind="stable").tolist():
+        if far[k] >= best:
+            break
+        best = min(best, float(stretches[k].min_gap(still.mesh, best)))
+    return best

@@ -18,8 +18,12 @@ NOISE = 1e-6  # mm
 
 
 def faces_beside(scene: Scene, hole: Drilled, deep: float, within: float = np.inf) -> Iterator[tuple[int, float]]:
-    """Each face that an axis runs along, no further off than `within`, and how near the axis comes to it, in mm."""
-    points = np.array(hole.start) + np.outer(SPOTS * deep, np.array(hole.axis))
+    """Each face that an axis runs along, no further off than `within`, and how near the axis comes to it, in mm.
+
+    Of a slot both axes count that its round ends are about.
+    """
+    ends = [hole.start, hole.start.plus(hole.slot)] if hole.slot.length() else [hole.start]
+    points = np.concatenate([np.array(end) + np.outer(SPOTS * deep, np.array(hole.axis)) for end in ends])
     faces = np.arange(scene.first[hole.part], scene.first[hole.part + 1])
     faces = faces[np.abs(scene.normal[faces] @ np.array(hole.axis)) < BESIDE]
     apart = scene.offset[faces][:, None] - scene.normal[faces] @ points.T
@@ -28,13 +32,13 @@ def faces_beside(scene: Scene, hole: Drilled, deep: float, within: float = np.in
         made = scene.made(face)
         if made is not None and made.name == hole.made.name:
             continue
-        here = [float(d) for p, d in zip(points, apart[k], strict=True) if d > NOISE and _stands_on(scene, face, p, d)]
+        here = [float(d) for p, d in zip(points, apart[k], strict=True) if d > NOISE and stands_on(scene, face, p, d)]
         if here:
             yield face, min(here)
 
 
-def _stands_on(scene: Scene, face: int, point: Floats, distance: float) -> bool:
-    """Whether the foot of a point lies on a face."""
+def stands_on(scene: Scene, face: int, point: Floats, distance: float) -> bool:
+    """Whether the foot of a point, so far before a face, lies on it."""
     normal = scene.normal[face]
     foot = point + normal * distance
     x, y = plane_axes(normal[None])

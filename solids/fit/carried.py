@@ -69,6 +69,15 @@ def mass_of(dry: DryFit, i: int) -> float:
     return float(dry.scene.solids[i].faces.volume) * 1e-9 * (stock.density if stock else 0.0)
 
 
+def centre_of(dry: DryFit, i: int) -> Floats:
+    """The centre of a part's wood in the room: that of the tetrahedra from the origin to each triangle, by volume."""
+    raw = dry.scene.world(i).to_mesh64()
+    points = np.asarray(raw.vert_properties, float)[:, :3]
+    a, b, c = (points[np.asarray(raw.tri_verts)[:, k]] for k in range(3))
+    volume = np.einsum("ij,ij->i", a, np.cross(b, c)) / 6
+    return np.asarray(((a + b + c) / 4 * volume[:, None]).sum(0) / volume.sum())
+
+
 def _axes(dry: DryFit, own: list[int]) -> Floats:
     """The module's own axes, as rows: square to most of its faces' area, and to most of the rest across that."""
     faces = np.concatenate([np.arange(dry.scene.first[i], dry.scene.first[i + 1]) for i in own])
@@ -108,7 +117,7 @@ def through(module: Carried, passage: Passage) -> Fit:
 
     Its spare is under 0 where it does not.
     """
-    straight = max((_straight(module, k, passage) for k in range(3)), key=lambda fit: fit.spare)
+    straight = max((_straight(module, k, passage) for k in range(3)), key=_best_and_least)
     if straight.spare >= 0:
         return straight
     best, plane, way, turn = straight, 0, 0.0, 0.0
@@ -124,6 +133,11 @@ def through(module: Carried, passage: Passage) -> Fit:
         if fit.spare > best.spare + 1e-9:
             best = fit
     return best
+
+
+def _best_and_least(fit: Fit) -> tuple[float, float]:
+    """What spares the most; of two that spare as much the one that needs the lesser opening."""
+    return round(fit.spare, 6), -(fit.wide + fit.high)
 
 
 def _straight(module: Carried, k: int, passage: Passage) -> Fit:
@@ -164,6 +178,20 @@ def round_corner(module: Carried, passage: Passage) -> float:
         slid = max(min(a - p, b - q), min(a - q, b - p))
         best = max(best, slid, _longest(a, b, min(p, q)) - max(p, q))
     return best
+
+
+def turned_round(module: Carried, passage: Passage) -> float:
+    """What a landing spares when a module is turned on it on the spot: the diagonal of what it stands on; mm.
+
+    By its box, on whichever of its sides is low enough and has the least diagonal.
+    """
+    assert passage.landing is not None
+    spare = -math.inf
+    for up in range(3):
+        if module.size[up] <= passage.height:
+            p, q = (module.size[k] for k in range(3) if k != up)
+            spare = max(spare, passage.landing - math.hypot(p, q))
+    return spare
 
 
 def _longest(a: float, b: float, thick: float) -> float:

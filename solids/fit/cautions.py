@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from solids.fit import racking
 from solids.fit.bodies import whole_bodies
-from solids.fit.carried import mass_of
+from solids.fit.carried import centre_of, mass_of
 from solids.fit.dryfit import DryFit
+from solids.fit.rocking import Rock, rocks
 from solids.kernel.mesh import Floats
 from solids.kernel.swept import points_of
 from solids.model.carrying import Module
@@ -33,7 +35,7 @@ class Tipping:
 
 def cautions(dry: DryFit) -> tuple[str, ...]:
     """What a maker is to think of beyond the fit, a sentence or two each."""
-    return tuple(_told(t) for t in tippings(dry))
+    return (*(_told(t) for t in tippings(dry)), *(_rocking(r) for r in rocks(dry)), *racking.told(dry))
 
 
 def tippings(dry: DryFit) -> tuple[Tipping, ...]:
@@ -59,7 +61,7 @@ def _tipping(dry: DryFit, module: Module, drawers: list[Body]) -> Tipping | None
         corners.append(points)
         kg = mass_of(dry, i)
         mass += kg
-        moment += kg * float(np.dot(_centre(dry, i) + np.array(out.get(id_, Vector(0, 0, 0))), toward))
+        moment += kg * float(np.dot(centre_of(dry, i) + np.array(out.get(id_, Vector(0, 0, 0))), toward))
     every = np.concatenate(corners)
     low = every[:, 2].min()
     foot = every[every[:, 2] < low + FOOT]
@@ -74,15 +76,6 @@ def _flat(body: Body) -> Floats:
     return np.asarray(way / (np.linalg.norm(way) or 1.0))
 
 
-def _centre(dry: DryFit, i: int) -> Floats:
-    """The centre of a part's wood: that of the tetrahedra from the origin to each triangle, by volume."""
-    raw = dry.scene.world(i).to_mesh64()
-    points = np.asarray(raw.vert_properties, float)[:, :3]
-    a, b, c = (points[np.asarray(raw.tri_verts)[:, k]] for k in range(3))
-    volume = np.einsum("ij,ij->i", a, np.cross(b, c)) / 6
-    return np.asarray(((a + b + c) / 4 * volume[:, None]).sum(0) / volume.sum())
-
-
 def _told(t: Tipping) -> str:
     where = f"{t.behind:.0f} mm behind" if t.behind >= 0 else f"{-t.behind:.0f} mm before"
     stands = "it tips by itself" if t.behind < 0 else "what lies in the drawers, or a child on one, can tip it"
@@ -90,4 +83,11 @@ def _told(t: Tipping) -> str:
         f"{t.module}: with all drawers out and empty its weight lies {where} the front of its foot: {stands}. "
         "Fasten it to the wall or the floor, and go by the current stability standard and local rules "
         "(ASTM F2057 and 16 CFR 1261, EN 14749)."
+    )
+
+
+def _rocking(r: Rock) -> str:
+    return (
+        f"{r.module}: {r.part} stays {r.gap:.1f} mm off a flat floor when it stands on the rest: it rocks. Trim the "
+        "one that is too long, or pad the short one where it is to stand: floors are seldom flat."
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Collection
 from dataclasses import dataclass
 from importlib import import_module
 
@@ -59,8 +60,8 @@ def _by_plan(raw: list[Finding], off: list[Deviation], dry: DryFit) -> list[Find
     """What is found whatever the wood measures, by its causes."""
     told_already = {key(f) for d in off for f in d.findings}
 
-    def rest(after: DryFit) -> list[Finding]:
-        return [f for f in found(after) if key(f) not in told_already]
+    def rest(dry: DryFit, but: Collection[str] = ()) -> list[Finding]:
+        return [f for f in found(dry, but) if key(f) not in told_already]
 
     left = [f for f in raw if key(f) not in told_already]
     return explained(left, causes(dry, _open_questions(left), rest), dry)
@@ -72,9 +73,9 @@ def _open_questions(findings: list[Finding]) -> list[Finding]:
     return [f for f in findings if tuple(sorted(f.parts)) not in settled]
 
 
-def found(dry: DryFit) -> list[Finding]:
-    """What every rule finds, not yet folded."""
-    return [f for rule in RULES for f in rule.check(dry)]
+def found(dry: DryFit, but: Collection[str] = ()) -> list[Finding]:
+    """What every rule finds, but for those named; not yet folded."""
+    return [f for rule in RULES if rule.name not in but for f in rule.check(dry)]
 
 
 def _rank(f: Finding) -> tuple[int, str, str, tuple[str, ...], str]:

@@ -157,10 +157,15 @@ def _along(a: Corner, b: Corner, p: Vector) -> bool:
 
 
 def housing_depth(parts: tuple[Part, ...]) -> float:
-    """The deepest dado, groove, rabbet or mortise of all, in mm: how far a guest may be from its floor."""
+    """How deep the deepest dado, groove, rabbet or mortise is, in mm: how far a guest may be from what it should meet.
+
+    A rabbet has two faces that a guest should meet, each as far off as the other is wide.
+    """
     deepest = 0.0
     for part in parts:
         for made in part.cuts:
             if made.cut.kind in HOUSINGS:
                 deepest = max(deepest, getattr(made.cut, "depth", None) or part.blank.thickness)
+            if made.cut.kind == "rabbet":
+                deepest = max(deepest, getattr(made.cut, "width", 0.0))
     return min(deepest, 60.0)

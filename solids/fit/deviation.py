@@ -7,6 +7,7 @@ come out as planned. Each measure that spoils something is one finding.
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from solids.fit.cause import folded
@@ -86,8 +87,8 @@ def told(d: Deviation, dry: DryFit, rules: Rules, share: int) -> Finding:
     own = {key(f) for f in d.findings}
     rest = {key(f) for f in rules(dry)} - own
 
-    def only_ours(after: DryFit) -> list[Finding]:
-        return [f for f in rules(after) if key(f) not in rest]
+    def only_ours(dry: DryFit, but: Collection[str] = ()) -> list[Finding]:
+        return [f for f in rules(dry, but) if key(f) not in rest]
 
     stopped = bool(stops_of(list(d.findings)))
     changes, left = making_up(dry, (d.measure, *d.others), list(d.findings), only_ours, share) if stopped else ([], [])

@@ -15,13 +15,15 @@ from typing import Any
 import numpy as np
 import shapely
 
-from solids.fit.scene import Polygons, Scene, face_pairs, laid, laid_corners, plane_axes
+from solids.fit.scene import Polygons, Scene, face_pairs, laid, laid_corners, plane_axes, within
 from solids.kernel.mesh import Floats, Ints
 
 LEAST_AREA = 1.0  # mm²: smaller overlaps are corners, not joints
 LEAST_WIDTH = 0.05  # mm: thinner ones are two outlines that share an edge
 SLICE = 20_000  # part pairs at a time, so that memory stays flat
 PARALLEL = 1e-12
+FAR = 0.2  # mm: what is nearer touches, and nothing is between
+NEARER = 0.05  # mm
 GRAIN = 9  # decimals of a mm: corners that differ by less are one, else their overlap may come out empty
 
 
@@ -155,14 +157,15 @@ def _within_reach(
 ) -> Polygons:
     """Where planes are not parallel, the part of the overlap over which the gap is within reach."""
     slant = np.flatnonzero(np.einsum("ij,ij->i", scene.normal[a], scene.normal[b]) > -1 + 1e-9)
-    for i in slant:
-        k = np.array([i])
-        here = gap_at(scene, a[k], b[k], along[k], origin[k])[0]
-        gx = gap_at(scene, a[k], b[k], along[k], origin[k] + x[k])[0] - here
-        gy = gap_at(scene, a[k], b[k], along[k], origin[k] + y[k])[0] - here
-        gaps = here + shapely.get_coordinates(overlap[i]) @ [gx, gy]
-        if len(gaps) and np.abs(gaps).max() > reach:
-            overlap[i] = shapely.intersection(overlap[i], _strip(here, gx, gy, reach))
+    a, b, along, x, y, origin = _taken(slant, a, b, along, x, y, origin)
+    here = gap_at(scene, a, b, along, origin)
+    slope = np.column_stack([gap_at(scene, a, b, along, origin + axis) - here for axis in (x, y)])
+    flat, k = shapely.get_coordinates(overlap[slant], return_index=True)
+    widest = np.zeros(len(slant))
+    np.maximum.at(widest, k, np.abs(here[k] + np.einsum("ij,ij->i", flat, slope[k])))
+    for n in np.flatnonzero(widest > reach):
+        strip = _strip(float(here[n]), float(slope[n, 0]), float(slope[n, 1]), reach)
+        overlap[slant[n]] = shapely.intersection(overlap[slant[n]], strip)
     return overlap
 
 
@@ -177,35 +180,37 @@ def _strip(here: float, gx: float, gy: float, reach: float) -> shapely.Polygon:
 
 def unhidden(scene: Scene, p: Facing) -> Facing:
     """The pairs less what a nearer part hides: each face's overlaps, nearest first, are cut out of those behind."""
-    far = p.greatest > 0.2
+    far = p.greatest > FAR
     if not far.any():
         return p
     keep = p.overlap.copy()
     for own, other in ((p.a, p.b), (p.b, p.a)):
-        order = np.lexsort((p.least, own))
-        starts = np.flatnonzero(np.r_[True, own[order][1:] != own[order][:-1]])
-        for group in np.split(order, starts[1:]):
-            if len(group) > 1 and far[group].any():
-                _hide_behind(scene, p, group, other, far, keep)
+        _hide(p, *_nearer(p, own, scene.part[other], far), keep)
     p.overlap = keep
     return measured(scene, p.take(_large(keep)))
 
 
-def _hide_behind(scene: Scene, p: Facing, group: Ints, other: Ints, far: Any, keep: Polygons) -> None:
-    for q, i in enumerate(group):
-        if not far[i]:
-            continue
-        nearer = [
-            h for h in group[:q] if p.least[h] < p.least[i] - 0.05 and scene.part[other[h]] != scene.part[other[i]]
-        ]
-        if nearer and not keep[i].is_empty:
-            shadows = [relaid(p, h, p.origin[i], p.x[i], p.y[i]) for h in nearer]
-            keep[i] = shapely.difference(keep[i], shapely.union_all(shadows))
+def _nearer(p: Facing, own: Ints, behind: Ints, far: Any) -> tuple[Ints, Ints]:
+    """Each far pair with every nearer pair of the same face that has another part behind it."""
+    order = np.lexsort((p.least, own))
+    starts = np.flatnonzero(np.r_[True, own[order][1:] != own[order][:-1]])
+    place = np.arange(len(order)) - np.repeat(starts, np.diff(np.r_[starts, len(order)]))
+    at = np.flatnonzero(far[order] & (place > 0))
+    i = np.repeat(order[at], place[at])
+    h = order[np.repeat(at - place[at], place[at]) + within(place[at])]
+    is_nearer = (p.least[h] < p.least[i] - NEARER) & (behind[h] != behind[i])
+    return i[is_nearer], h[is_nearer]
 
 
-def relaid(p: Facing, h: int, origin: Floats, x: Floats, y: Floats) -> Any:
-    """Overlap h laid on other axes."""
-    return relaid_all(p, np.array([h]), origin[None], x[None], y[None])[0]
+def _hide(p: Facing, i: Ints, h: Ints, keep: Polygons) -> None:
+    """Cut each overlap h, laid on the axes of its i, out of what is kept of i."""
+    shadow = relaid_all(p, h, p.origin[i], p.x[i], p.y[i])
+    one, other = shapely.bounds(shadow), shapely.bounds(keep[i])
+    meet = np.all((one[:, :2] < other[:, 2:]) & (other[:, :2] < one[:, 2:]), axis=1)
+    i, shadow = i[meet], shadow[meet]
+    firsts = np.flatnonzero(np.r_[True, i[1:] != i[:-1]]) if len(i) else i
+    shadows = [shapely.union_all(group) for group in np.split(shadow, firsts[1:])] if len(i) else []
+    keep[i[firsts]] = shapely.difference(keep[i[firsts]], np.array(shadows, object))
 
 
 def relaid_all(p: Facing, which: Ints, origin: Floats, x: Floats, y: Floats) -> Polygons:

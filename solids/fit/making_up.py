@@ -14,9 +14,10 @@ from typing import NamedTuple
 
 from solids.cuts.rabbet import Rabbet
 from solids.cuts.trench import Trench
-from solids.fit.change import grids
+from solids.fit.change import grids, is_likely
 from solids.fit.dryfit import DryFit
 from solids.fit.search import Rules, Search, stops_of
+from solids.fit.trials import by_amount
 from solids.model.finding import Edit, Finding, Place, Severity, SpecError
 from solids.model.measured import SIZES, Measure, numbers, recut, resized
 from solids.model.part import Cut, Part
@@ -119,13 +120,21 @@ def _edits(handle: Handle, before: Piece, after: Piece) -> Iterator[Edit]:
 class _MakingUp(Search):
     """The search among what is uncut: the smallest change is the best, and by as much as was mismeasured at once."""
 
+    attempts = (by_amount,)
+    looks_for_level = False
+
     def __init__(self, dry: DryFit, measures: tuple[Measure, ...], handles: list[Handle], rules: Rules) -> None:
         super().__init__(replace(dry, piece=_changeable(dry.piece, handles, {})), rules)
         self.measures = measures
         self.handles = handles
         self.in_hand = {id_ for m in dry.piece.measured if not m.stock for id_ in m.parts}
 
-    def chosen(self, figure: Figure, low: float, high: float) -> float:
+    def values(self, figure: Figure, low: float, high: float) -> list[float]:
+        """One value only: the least change is already the best."""
+        chosen = self._chosen(figure, low, high)
+        return [chosen] if chosen != figure.value and is_likely(figure, chosen) else []
+
+    def _chosen(self, figure: Figure, low: float, high: float) -> float:
         """By just as much as came out otherwise; else the roundest change nearest to none, if that can be cut."""
         if self.handles[figure.place.line].is_thickness:
             low, high = min(low, 0.0), min(high, 0.0)  # a board can be planed, and grows no thicker

@@ -158,7 +158,8 @@ class _Search:
                 if not _overlap(still, low + ROOM, high - ROOM):
                     continue
                 known = (min(part, still.part), max(part, still.part)) in shut and not still.opened
-                if known or (still.opened and self._sunk(self._common(swept(points, self.motion, 0, 0), still))):
+                of_itself = still.opened or still.part < 0  # the room
+                if known or (of_itself and self._sunk(self._common(swept(points, self.motion, 0, 0), still))):
                     continue  # the other's own way says that it can't open past this one
                 pairs.append((p, s))
         return pairs

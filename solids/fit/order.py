@@ -16,6 +16,7 @@ import numpy as np
 import shapely
 
 from solids.fit.ahead import SLIP, along, pinned, pins, runs_into, ways_out
+from solids.fit.bodies import body_of
 from solids.fit.dryfit import DryFit
 from solids.kernel.mesh import Floats, Ints
 from solids.model.geometry import Vector
@@ -24,6 +25,7 @@ SLIDES = -0.5  # what sliding along a joint counts, where drawing straight off i
 SNUG = 0.1  # mm: a joint with more play than this slides freely
 DRY = 0.3  # what it counts that a part is not glued: it goes in last and comes out first
 STEEP = 0.7  # how far up a contact looks that carries what is above it
+MOVES = 2.0  # what it counts that a part is a door's or a drawer's: these go in last
 OWN_WAY = 0.45  # what it counts that a part moves along its own length, width or thickness: hands do that best
 
 Holds: TypeAlias = dict[int, set[int]]  # the units that each unit runs into
@@ -86,7 +88,8 @@ class _Parting:
         self._known: dict[int, Holds] = {}
         self._carried = self._resting() if standing else {}
         self.opens, self.glued = self._opens(), self._glued()
-        self.weight = [sum(map(self._stoutness, parts)) for parts in units]
+        self.moving = self._moving()
+        self.weight = [(not m, sum(map(self._stoutness, parts))) for m, parts in zip(self.moving, units, strict=True)]
         self.own_ways = [self._own_ways(parts) for parts in units]
 
     def run(self) -> TakenApart:
@@ -107,6 +110,12 @@ class _Parting:
                 run.append(Removal(self._parts(rest), None))
             runs.append(tuple(run))
         return TakenApart(tuple(runs), tuple(knots))
+
+    def _moving(self) -> list[bool]:
+        """Which units are of doors and drawers, where others stand still."""
+        body = body_of(self.dry.piece)
+        found = [all(self.dry.part(i).id in body for i in parts) for parts in self.units]
+        return [False] * len(found) if all(found) else found
 
     def _stoutness(self, i: int) -> float:
         """How much a part is one to build on: by its wood and by how thick it is."""
@@ -144,7 +153,7 @@ class _Parting:
         """The unit that nothing holds; of several the one that comes off best, but the stoutest stays to the last."""
         free = [(self._score(u, way, rest), u, way) for way in range(len(self.ways)) for u in self._free(way, rest)]
         free.sort(key=lambda f: (-round(f[0], 9), f[2], f[1]))
-        largest = max(rest, key=lambda u: (round(self.weight[u], 3), -u))
+        largest = max(rest, key=lambda u: (self.weight[u][0], round(self.weight[u][1], 3), -u))
         lighter = [f for f in free if f[1] != largest]
         whole = (f for f in lighter if self._hangs_together(rest - {f[1]}))
         best = next(whole, None) or next(iter(lighter or free), None)
@@ -186,7 +195,7 @@ class _Parting:
                 total += area
         straight = OWN_WAY if self.own_ways[unit][way] else 0.0
         dry = DRY if self.glued.get(unit, set()).isdisjoint(rest) else 0.0
-        return (opened / total if total else 0.0) + straight + dry
+        return (opened / total if total else 0.0) + straight + dry + (MOVES if self.moving[unit] else 0.0)
 
     def _glued(self) -> dict[int, set[int]]:
         """The units that each unit is glued to."""

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from solids.fit.apart import across
 from solids.fit.contacts import HOUSINGS, TRENCHES, Contact
 from solids.fit.dryfit import DryFit
-from solids.fit.facing import gap_at
+from solids.fit.facing import Facing, gap_at
 from solids.fit.rules.housing import band
 from solids.kernel.faces import face_planes
 from solids.kernel.mesh import TOOL, Floats
@@ -38,13 +39,14 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """The sum of its terms should lie from `least` to `most`; mm."""
+    """The sum of its terms, less what a joint asks for, should lie from `least` to `most`; mm."""
 
     parts: tuple[int, int]
     terms: tuple[Term, ...]
     value: float
     least: float
     most: float
+    joint: int = -1
 
     @property
     def off(self) -> float:
@@ -64,7 +66,7 @@ def rows_of(dry: DryFit, parts: set[int], every_corner: bool = False) -> list[Ro
         rows += _single(dry, c, every_corner)
     for walls in trenches.values():
         rows += _widths(dry, walls)
-    return rows + _steps(dry, parts)
+    return rows + _steps(dry, parts) + _asked(dry, parts)
 
 
 def _single(dry: DryFit, c: Contact, every_corner: bool) -> list[Row]:
@@ -166,6 +168,33 @@ def _steps(dry: DryFit, parts: set[int]) -> list[Row]:
     return rows
 
 
+def _asked(dry: DryFit, parts: set[int]) -> list[Row]:
+    """Gaps that a reveal or a runner asks for, at their narrowest and at their widest."""
+    rows = []
+    for k, joint in enumerate(dry.piece.joints):
+        i, j = dry.number[joint.a], dry.number[joint.b]
+        if joint.kind not in ("reveal", "clearance") or not parts & {i, j}:
+            continue
+        need = joint.asked or 0.0
+        ware = dry.piece.hardware.get(joint.hardware)
+        band = float(getattr(ware, "clearance_band", dry.limits.reveal))
+        if (pair := across(dry, i, j, need)) is not None:
+            rows += _gaps(dry, pair, k, band)
+    return rows
+
+
+def _gaps(dry: DryFit, pair: Facing, joint: int, band: float) -> list[Row]:
+    """One pair of faces at the corner where they are nearest and at the one where they are furthest apart."""
+    corners, k = pair.corners()
+    gaps = gap_at(dry.scene, pair.a[k], pair.b[k], pair.along[k], corners)
+    i, j = (int(dry.scene.part[side[0]]) for side in (pair.a, pair.b))
+    keys = [lasting(dry, int(dry.scene.part[f]), int(dry.scene.source[f])) for f in (pair.a[0], pair.b[0])]
+    along, asked = tuple(pair.along[0].tolist()), dry.piece.joints[joint].asked or 0.0
+    ends = dict.fromkeys((int(np.argmin(gaps)), int(np.argmax(gaps))))
+    terms = [(c, Term(keys[0], keys[1], tuple(corners[c].tolist()), along)) for c in ends]
+    return [Row((i, j), (term,), float(gaps[c]) - asked, -band, band, joint) for c, term in terms]
+
+
 def planes_of(part: Part) -> dict[tuple[int, int], Plane]:
     """The planes of a part's faces in the room, by tool and side."""
     frame = part.blank.bench().within(part.frame)
@@ -194,7 +223,7 @@ class Planes:
 
     def value(self, row: Row) -> float | None:
         """The row measured on these planes."""
-        total = 0.0
+        total = -(self.piece.joints[row.joint].asked or 0.0) if row.joint >= 0 else 0.0
         for t in row.terms:
             a, b = self.of(t.a), self.of(t.b)
             if a is None or b is None:

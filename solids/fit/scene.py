@@ -202,15 +202,15 @@ def face_pairs(scene: Scene, i: Ints, j: Ints, reach: float = np.inf) -> tuple[I
     (of_i, ni), (of_j, nj) = _faces_near(scene, i, j, reach), _faces_near(scene, j, i, reach)
     total = ni * nj
     pair = np.repeat(np.arange(len(i)), total)
-    within, width = _within(total), nj[pair]
-    return of_i[(np.cumsum(ni) - ni)[pair] + within // width], of_j[(np.cumsum(nj) - nj)[pair] + within % width]
+    rank, width = within(total), nj[pair]
+    return of_i[(np.cumsum(ni) - ni)[pair] + rank // width], of_j[(np.cumsum(nj) - nj)[pair] + rank % width]
 
 
 def _faces_near(scene: Scene, i: Ints, j: Ints, reach: float) -> tuple[Ints, Ints]:
     """The faces of each part i that are near part j, and how many each has."""
     counts = scene.first[i + 1] - scene.first[i]
     pair = np.repeat(np.arange(len(i)), counts)
-    faces = np.repeat(scene.first[i], counts) + _within(counts)
+    faces = np.repeat(scene.first[i], counts) + within(counts)
     other = j[pair]
     below, above = scene.part_low[other] - reach, scene.part_high[other] + reach
     near = np.all((scene.low[faces] <= above) & (scene.high[faces] >= below), axis=1)
@@ -228,7 +228,7 @@ def laid(scene: Scene, faces: Ints, x: Floats, y: Floats, origin: Floats, digits
     if digits is not None:
         flat = np.round(flat, digits)
     ring_counts = scene.ring_starts[faces + 1] - scene.ring_starts[faces]
-    ring_index = np.repeat(scene.ring_starts[faces], ring_counts) + _within(ring_counts)
+    ring_index = np.repeat(scene.ring_starts[faces], ring_counts) + within(ring_counts)
     sizes = scene.ring_sizes[ring_index]
     rings = shapely.linearrings(flat, indices=np.repeat(np.arange(len(sizes)), sizes))
     shells = np.cumsum(ring_counts) - ring_counts
@@ -242,11 +242,12 @@ def laid_corners(scene: Scene, faces: Ints, x: Floats, y: Floats, origin: Floats
     """The corners of faces on the axes x and y about origin, face after face, and how many each has."""
     counts = scene.starts[faces + 1] - scene.starts[faces]
     owner = np.repeat(np.arange(len(faces)), counts)
-    p = scene.points[np.repeat(scene.starts[faces], counts) + _within(counts)] - origin[owner]
+    p = scene.points[np.repeat(scene.starts[faces], counts) + within(counts)] - origin[owner]
     return np.column_stack([np.einsum("ij,ij->i", p, x[owner]), np.einsum("ij,ij->i", p, y[owner])]), counts
 
 
-def _within(counts: Ints) -> Ints:
+def within(counts: Ints) -> Ints:
+    """0, 1, 2 ... up to each count, one run after another."""
     return np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
 
 

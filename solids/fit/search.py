@@ -8,51 +8,65 @@ what is left decides; a change that spoils something else is no remedy.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from typing import ClassVar, Protocol
 
 import numpy as np
 
 from solids.fit.cause import folded
-from solids.fit.change import FARTHEST, FLAT, best_interval, is_likely, merit, roundest
+from solids.fit.change import FARTHEST, FLAT, HAIR, best_interval, is_likely, round_values
 from solids.fit.dryfit import DryFit, dry_fit
+from solids.fit.level import by_level
+from solids.fit.merit import from_names, merit
+from solids.fit.needed import concerns, needed, spoiled_by
+from solids.fit.ranking import Tried, ranked, rivals
 from solids.fit.rows import Planes, Row, rows_of
+from solids.fit.rules import RULES
 from solids.fit.scene import Solid, solids_of
-from solids.fit.trials import Candidate, Key, by_amount, by_steps, key, uneven
+from solids.fit.trials import Attempt, Candidate, by_amount, by_next_amount, by_steps, key
 from solids.kernel.mesh import Floats
 from solids.model.finding import Finding, Place, Severity, SpecError
 from solids.model.piece import Figure, Piece
 
-HAIR = 1e-4  # mm or degrees: the change by which slopes are measured
 NO_CHANGE = 1e-6  # mm or degrees
-TRIED = 12  # candidates tried for real
+MOST_VALUES = 2  # of one number that are tried
+TRIED = 16  # candidates tried for real
 COMMON = 0.4  # merit of a figure of a part that every fault is at
-EVEN = 0.5  # merit of a change after which more parts are housed as deep at one end as at the other
-RIVAL = 2.0  # merit by which another explanation may be behind and still be told
-WORK = 12_000  # parts read again, at most, in the whole search; counted, not timed, so that two runs say the same
+WORK = 16_000  # parts read again, at most, in the whole search; counted, not timed, so that two runs say the same
+SHARE = 3  # by what the work that is left is shared by the ways of trying one after another
+AT_LEAST = 14  # parts that a reading counts as: a small piece takes its time, too
 MEASURED = 5  # times as much work to put a part together as to read it
 MOST_PARTS = 300
 MOST_CAUSES = 3
-MOST_RIVALS = 4
 OF_NO_NUMBER = (
-    "tool-limit", "season-closes", "season-opens", "no-room", "cross-grain", "sag", "travel", "swing", "passage",
-    "heavy", "not-listed", "no-stock", "trapped", "no-reach", "near-edge",
+    "tool-limit", "season-closes", "season-opens", "cross-grain", "sag", "travel", "swing", "passage",
+    "heavy", "not-listed", "no-stock", "trapped", "no-reach",
 )  # fmt: skip
-Rules = Callable[[DryFit], list[Finding]]
+# Rules that take longer than all others together: no trial asks them, but where it is their finding that is tried.
+SLOW = ("edge", "wood", "trapped", "season", "motion", "passage")
 Nudges = dict[Place, float]
+
+
+class Rules(Protocol):
+    """What the rules find on a piece, but for the rules named."""
+
+    def __call__(self, dry: DryFit, but: Collection[str] = ()) -> list[Finding]: ...
 
 
 @dataclass(frozen=True, slots=True)
 class Cause:
     """A number of the spec that explains findings, with the value that mends them, in mm or degrees.
 
-    `rivals` are other numbers that explain as much, each with its value.
+    `rivals` are other numbers that explain as much, each with its value; `left` is what is found on the mended piece.
     """
 
     figure: Figure
     after: float
     mended: tuple[Finding, ...]
-    rivals: tuple[tuple[Figure, float], ...] = ()
+    rivals: tuple[tuple[Figure, float], ...]
+    left: tuple[Finding, ...]
+    mended_fit: DryFit
 
 
 def causes(dry: DryFit, findings: list[Finding], rules: Rules) -> list[Cause]:
@@ -80,8 +94,17 @@ def stops_of(findings: list[Finding]) -> list[Finding]:
     return [f for f in findings if f.severity is Severity.STOP]
 
 
+def warned(findings: list[Finding], left: list[Finding]) -> bool:
+    """Whether a change brings a warning that was not there: a thin floor is no cure for one that is gone."""
+    before = {key(f) for f in findings}
+    return any(f.severity is Severity.WARN and key(f) not in before for f in left)
+
+
 class Search:
     """One piece, with the changes that have been accepted so far."""
+
+    attempts: ClassVar[tuple[Attempt, ...]] = (by_amount, by_next_amount, by_steps)  # where the rows tell of no cause
+    looks_for_level: ClassVar[bool] = True  # where the rows tell of less than the whole
 
     def __init__(self, dry: DryFit, rules: Rules) -> None:
         self.dry = dry
@@ -89,8 +112,12 @@ class Search:
         self.nudges: Nudges = {}
         self.known: dict[str, Solid] = {s.shape.key: s for s in dry.scene.solids}
         self.work = WORK
+        self.kept_back = 0
+        self.hairs: dict[Place, Piece | None] = {}
+        self.one_reading = max(AT_LEAST, len(dry.piece.parts))
         self.planes = Planes(dry.piece)
         self.common: frozenset[str] = frozenset()
+        self.unasked: frozenset[str] = frozenset()
 
     def sources(self, finding: Finding) -> frozenset[str]:
         """The parts of a finding as the spec names them."""
@@ -101,9 +128,13 @@ class Search:
         """How likely a figure is the wrong one; more so where it is of a part that every fault is at."""
         return merit(self.piece, figure, after, share) + COMMON * bool(self.common & set(figure.owners))
 
-    def chosen(self, figure: Figure, low: float, high: float) -> float:
-        """The value to try of those within an interval of changes."""
-        return roundest(figure, low, high, self.piece.units == "in")
+    def values(self, figure: Figure, low: float, high: float) -> list[float]:
+        """The likeliest values within an interval of changes: what the names of a formula come to, and round ones."""
+        named = from_names(self.piece, figure)
+        named = named[(named >= figure.value + low - NO_CHANGE) & (named <= figure.value + high + NO_CHANGE)]
+        found = [*named.tolist(), *round_values(figure, low, high, self.piece.units == "in")]
+        changed = [v for v in found if abs(v - figure.value) > NO_CHANGE and is_likely(figure, v)]
+        return sorted(changed, key=lambda v: -self.merit(figure, v, 1.0))[:MOST_VALUES]
 
     def is_remedy(self, before: list[Finding], left: list[Finding], faults: int, faults_before: int) -> bool:
         """Whether a change that leaves fewer stops rids the piece of a whole fault, and not of one end of it."""
@@ -111,7 +142,7 @@ class Search:
 
     def has_time(self) -> bool:
         """Whether there is work left to spend."""
-        return self.work > 0
+        return self.work > self.kept_back
 
     @property
     def piece(self) -> Piece:
@@ -120,7 +151,7 @@ class Search:
     def again(self, figure: Figure, change: float) -> Piece | None:
         """The piece with one more number changed; None where it can't be read so, or has other parts then."""
         assert self.piece.again is not None
-        self.work -= len(self.piece.parts)
+        self.work -= self.one_reading
         nudges = {**self.nudges, figure.place: self.nudges.get(figure.place, 0.0) + change}
         try:
             piece = self.piece.again(nudges)
@@ -128,64 +159,94 @@ class Search:
             return None
         return piece if [p.id for p in piece.parts] == [p.id for p in self.piece.parts] else None
 
-    def tried(self, figure: Figure, change: float) -> DryFit | None:
-        """The same, put together and measured."""
-        self.work -= MEASURED * len(self.piece.parts)
+    def tried(self, figure: Figure, change: float, findings: list[Finding] | None = None) -> DryFit | None:
+        """The same, put together and measured; None, too, where it is all one to every one of these findings."""
         piece = self.again(figure, change)
-        return dry_fit(piece, solids_of(piece.parts, self.known)) if piece else None
+        if piece is None or (findings and not any(concerns(self.dry, piece, f) for f in findings)):
+            return None
+        self.work -= MEASURED * self.one_reading
+        return dry_fit(piece, solids_of(piece.parts, self.known))
 
     def mend(self, cause: Cause) -> list[Finding]:
-        """Accept a change; returns what is still found."""
-        change = cause.after - cause.figure.value
-        after = self.tried(cause.figure, change)
-        assert after is not None
-        place = cause.figure.place
+        """Accept a change that was tried; returns what is still found."""
+        place, change = cause.figure.place, cause.after - cause.figure.value
         self.nudges = {**self.nudges, place: self.nudges.get(place, 0.0) + change}
-        self.dry = after
-        self.planes = Planes(after.piece)
-        return self.rules(after)
+        self.dry = cause.mended_fit
+        self.planes = Planes(self.dry.piece)
+        self.hairs = {}
+        return list(cause.left)
+
+    def looked(self, dry: DryFit, finding: Finding | None = None) -> list[Finding]:
+        """What the quick rules find on a trial, and those whose findings are tried; of one finding, its own rule."""
+        if finding is None:
+            return self.rules(dry, self.unasked)
+        return self.rules(dry, frozenset(r.name for r in RULES if finding.kind not in r.kinds))
 
     def best(self, findings: list[Finding]) -> Cause | None:
         """The change that leaves the least, tried for real."""
         stops = _asked(findings)
-        spoiled = {self.dry.number[p] for f in stops for p in f.parts}
-        figures = _needed(self.piece, spoiled)
+        spoiled = spoiled_by(self.dry, stops)
+        figures = needed(self.piece, spoiled)
+        self.unasked = frozenset(r.name for r in RULES if r.name in SLOW and not {f.kind for f in stops} & set(r.kinds))
         self.common = frozenset.intersection(*(self.sources(f) for f in stops))
-        candidates = sorted(self._candidates(spoiled, figures), key=lambda c: (c.left, -c.merit))
-        cause = self._proven(candidates[:TRIED], findings)
-        for attempt in (by_amount, by_steps):
-            if cause is None and self.has_time():
-                candidates = sorted(attempt(self, stops, figures), key=lambda c: -c.merit)
-                cause = self._proven(candidates[:TRIED], findings)
+        tried = self._tried(self._by_rows(spoiled, figures), findings)
+        if self.looks_for_level and not any(t.left == 0 for t in tried):
+            tried += self._tried(by_level(self, stops, figures), findings)
+        cause = self._proven(tried, findings)
+        if cause is None:
+            shares = {n.place: self._share(n, stops) for n in figures}
+            figures = [n for n in figures if shares[n.place] == max(shares.values())]
+        for attempt in self.attempts if cause is None else ():
+            self.kept_back = max(0, self.work - WORK // SHARE)
+            cause = cause or self._proven(self._tried(attempt(self, stops, figures), findings), findings)
+        self.kept_back = 0
         return cause
 
-    def _proven(self, candidates: list[Candidate], findings: list[Finding]) -> Cause | None:
-        """The best of those that rid the piece of a whole fault, not of one end of it, and spoil nothing."""
-        before = {key(f) for f in findings}
-        stops = {key(f) for f in stops_of(findings)}
-        faults_before = len(stops_of(folded(findings, self.dry)))
-        results: list[tuple[int, float, Candidate, set[Key]]] = []
-        for c in candidates:
-            after = self.tried(c.figure, c.after - c.figure.value) if self.has_time() else None
-            if after is None:
-                continue
-            left = self.rules(after)
-            bad = {key(f) for f in stops_of(left)}
-            faults = len(stops_of(folded(left, after)))
-            if bad < stops and self.is_remedy(findings, left, faults, faults_before):
-                evened = EVEN * (uneven(after.piece) < uneven(self.piece))
-                results.append((len(bad), -c.merit - evened, c, before - {key(f) for f in left}))
-        if not results:
-            return None
-        results.sort(key=lambda r: r[:2])
-        least, demerit, best, gone = results[0]
-        equal = [c for n, m, c, _ in reversed(results) if n == least and m - demerit < RIVAL]
-        others = {c.figure.place: (c.figure, c.after) for c in equal}
-        del others[best.figure.place]
-        rivals = tuple(reversed(others.values()))[:MOST_RIVALS]
-        return Cause(best.figure, best.after, tuple(f for f in findings if key(f) in gone), rivals)
+    def _share(self, figure: Figure, stops: list[Finding]) -> int:
+        """How many of the findings a number has to do with: the one behind them all has with every one."""
+        after = self.hair(figure)
+        return sum(concerns(self.dry, after, f) for f in stops) if after else 0
 
-    def _candidates(self, spoiled: set[int], figures: list[Figure]) -> Iterator[Candidate]:
+    def hair(self, figure: Figure) -> Piece | None:
+        """The piece with one number a hair larger; read once."""
+        if figure.place not in self.hairs:
+            self.hairs[figure.place] = self.again(figure, HAIR)
+        return self.hairs[figure.place]
+
+    def _tried(self, candidates: Iterator[Candidate], findings: list[Finding]) -> list[Tried]:
+        """The best of the candidates tried for real: those that rid the piece of a whole fault and spoil nothing."""
+        faults = self.faults(findings, self.dry)
+        found: list[Tried] = []
+        best = sorted(candidates, key=lambda c: (c.left, -c.merit)) if self.has_time() else []
+        for c in dict.fromkeys(best[:TRIED]):
+            after = self.tried(c.figure, c.after - c.figure.value)  # a few: done though the work for finding them is
+            left = self.looked(after) if after else []
+            if after and self.mends(findings, left, after, faults):
+                found.append(Tried(c, len(stops_of(left)), after))
+        return found
+
+    def _proven(self, tried: list[Tried], findings: list[Finding]) -> Cause | None:
+        """The likeliest of what was tried that all the rules agree on."""
+        faults = self.faults(findings, self.dry)
+        results = ranked(tried, self.piece)
+        for k, best in enumerate(results):
+            left = self.rules(best.dry)
+            if self.mends(findings, left, best.dry, faults) and not warned(findings, left):
+                gone = {key(f) for f in findings} - {key(f) for f in left}
+                mended = tuple(f for f in findings if key(f) in gone)
+                return Cause(best.figure, best.after, mended, rivals(results[k:]), tuple(left), best.dry)
+        return None
+
+    def mends(self, findings: list[Finding], left: list[Finding], after: DryFit, faults: int) -> bool:
+        """Whether less stops the piece than before, and nothing new."""
+        before, now = ({key(f) for f in stops_of(fs)} for fs in (findings, left))
+        return now < before and self.is_remedy(findings, left, self.faults(left, after), faults)
+
+    def faults(self, findings: list[Finding], dry: DryFit) -> int:
+        """How many faults stop it, one for each cause."""
+        return len(stops_of(folded(findings, dry)))
+
+    def _by_rows(self, spoiled: set[int], figures: list[Figure]) -> Iterator[Candidate]:
         """For each number the change that leaves the fewest rows out of their bands, where it mends any."""
         rows = rows_of(self.dry, spoiled)
         values, least, most = (np.array([getattr(r, k) for r in rows]) for k in ("value", "least", "most"))
@@ -199,15 +260,14 @@ class Search:
             span = best_interval(values, slopes, least, most, FARTHEST[figure.is_angle])
             if span is None or span[0] >= int(off.sum()):
                 continue
-            after = self.chosen(figure, span[1], span[2])
             moved = np.abs(slopes) > FLAT
             share = float((moved & off).sum() / moved.sum())
-            if is_likely(figure, after) and abs(after - figure.value) > NO_CHANGE:
+            for after in self.values(figure, span[1], span[2]):
                 yield Candidate(figure, after, span[0], self.merit(figure, after, share))
 
     def _slopes(self, rows: list[Row], figure: Figure) -> Floats | None:
         """How far each row's value moves for each mm or degree that a number grows."""
-        piece = self.again(figure, HAIR)
+        piece = self.hair(figure)
         if piece is None:
             return None
         planes = Planes(piece)
@@ -217,18 +277,3 @@ class Search:
             if here is not None and there is not None:
                 out[k] = (there - here) / HAIR
         return out
-
-
-def _needed(piece: Piece, spoiled: set[int]) -> list[Figure]:
-    """The numbers that the spoiled parts depend on: their own, and those that these name, and so on."""
-    wanted: set[str] = set()
-    for part in (piece.parts[i] for i in spoiled):
-        wanted |= {part.id, *part.id.split("."), part.source}
-        if part.stock:
-            wanted.add(part.stock.name)
-    found: dict[Place, Figure] = {}
-    while more := [n for n in piece.figures if n.place not in found and wanted & set(n.owners)]:
-        for figure in more:
-            found[figure.place] = figure
-            wanted |= set(figure.needs)
-    return list(found.values())

@@ -59,6 +59,8 @@ class SeasonGap:
     held: float | None = None
     held_today: float | None = None
     joint: Joint | None = None
+    end: str = ""
+    degrees: float | None = None
 
     @property
     def moves(self) -> float:
@@ -179,12 +181,27 @@ class Year:
         """Miters of wide boards: their angle changes, and one end of the joint opens."""
         for c in self.dry.contacts:
             if c.meeting == "miter" and self.growth.moving[list(c.parts)].any():
-                gap, widening, _ = self.growth.widening(self.dry.facing.take(np.array([c.index])))
-                dry, wet = (gap + change * widening for change in self.moisture.changes)
-                # Pulled up tight it touches somewhere: what is open is how uneven the gap is.
-                today, driest, wettest = (float(np.ptp(g)) for g in (gap, dry, wet))
-                a, b = (self.dry.part(p).id for p in c.parts)
-                yield SeasonGap("miter", c.parts, f"{a} and {b}", today, driest, wettest, max(driest, wettest), c.point)
+                yield self._miter(c)
+
+    def _miter(self, c: Contact) -> SeasonGap:
+        """Pulled up tight it touches somewhere: what is open is how uneven the gap is."""
+        one = self.dry.facing.take(np.array([c.index]))
+        gap, widening, _ = self.growth.widening(one)
+        through = [gap, *(gap + change * widening for change in self.moisture.changes)]
+        today, driest, wettest = (float(np.ptp(g)) for g in through)
+        worst, (corners, _) = max(through, key=np.ptp), one.corners()
+        opened, closed = corners[int(np.argmax(worst))], corners[int(np.argmin(worst))]
+        angle = float(np.degrees(np.arctan2(np.ptp(worst), np.linalg.norm(opened - closed))))
+        a, b = (self.dry.part(p).id for p in c.parts)
+        return SeasonGap(
+            "miter", c.parts, f"{a} and {b}", today, driest, wettest, max(driest, wettest), c.point,
+            end=self._end(c, opened, closed), degrees=angle,
+        )  # fmt: skip
+
+    def _end(self, c: Contact, opened: Floats, closed: Floats) -> str:
+        """The toe is the end of a miter that is farther from the middles of its two parts."""
+        middle = self.growth.centre[list(c.parts)].mean(axis=0)
+        return "toe" if np.linalg.norm(opened - middle) > np.linalg.norm(closed - middle) else "heel"
 
 
 def _told(least: Floats, joint: Joint | None, pairs: list[int]) -> list[int]:

@@ -100,9 +100,23 @@ def _to_hole(hole: Drilled, deep: float, other: Drilled, other_deep: float, unde
         return None
     p, q = _nearest(a, b)
     left = float(np.linalg.norm(p - q)) - radii
+    if np.linalg.norm(np.cross(a[1] - a[0], b[1] - b[0])) < 1e-6 * deep * other_deep:
+        left = _between_parallel(a, b, radii)
     if not 1e-6 < left < under - 1e-6:
         return None
     return Rim(hole.part, hole.made, other.made, -1, left, tuple(((p + q) / 2).tolist()))
+
+
+def _between_parallel(a: Floats, b: Floats, radii: float) -> float:
+    """Between two walls whose axes are parallel: beside each other, or from floor to floor; under 0 where they meet."""
+    way = (a[1] - a[0]) / np.linalg.norm(a[1] - a[0])
+    off = b[0] - a[0]
+    beside = float(np.linalg.norm(off - way * (off @ way))) - radii
+    ours, theirs = np.sort(a @ way), np.sort(b @ way)
+    beyond = max(float(theirs[0] - ours[1]), float(ours[0] - theirs[1]))
+    if beyond <= 0:
+        return beside
+    return float(np.hypot(beyond, max(0.0, beside)))
 
 
 def _nearest(a: Floats, b: Floats) -> tuple[Floats, Floats]:

@@ -11,8 +11,9 @@
 The head is on A. Bolts stand where the blanks touch: `at` and `row` as of a hole
 in A, else `count` evenly along the patch, `inset` from its ends; a direction
 left unsaid is the middle of the patch. A part that is let into A is bolted as
-well. A bolt longer than both parts goes right through; one with neither insert
-nor cross dowel that ends in B is driven into a hole of its tap drill.
+well, and one that lies in a recess of B. A bolt longer than both parts goes right
+through; one with neither insert nor cross dowel that ends in B is driven into a
+hole of its tap drill.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ from solids.cuts.hole import Counterbore, Hole
 from solids.cuts.row import Row
 from solids.cuts.shapes import At
 from solids.joints.outcome import Outcome
-from solids.joints.patch import Flat, Patch, distances, patch_of, spots
+from solids.joints.patch import Flat, Patch, distances, patch_of, recess_of, spots
 from solids.model.field import At as AtKind
 from solids.model.field import Choice, Count, HardwareName, Length, PartName, Record, SideOf, takes
 from solids.model.geometry import Vector
@@ -118,7 +119,9 @@ class BoltJoint:
             yield Hole(side=side, at=at, diameter=bolt.clearance, depth=deep)
             yield self._nut(patch, point, bolt.cross_dowel, nut_at)
         elif bolt.insert:
-            yield Hole(side=side, at=at, diameter=bolt.insert.pilot, depth=max(end, bolt.insert.length) + PAST)
+            floor = max(0.0, -patch.gap) if recess_of(patch.b, side) else 0.0
+            deep = max(end, floor + bolt.insert.length) + PAST
+            yield Hole(side=side, at=at, diameter=bolt.insert.pilot, depth=deep)
         elif end > patch.b.blank.reach(side):
             yield Hole(side=side, at=at, diameter=bolt.clearance)
         else:

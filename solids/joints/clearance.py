@@ -29,7 +29,7 @@ class Clearance:
 
     parts: tuple[object, ...] = takes(PartName(many=True), "the two parts", head=True)
     gap: float = takes(Length(), "how much room there must be")
-    with_: Any = takes(HardwareName(("runner",)), "the hardware that fills it")
+    with_: Any = takes(HardwareName(("runner", "hinge")), "the hardware that fills it")
 
     def sides(self) -> tuple[tuple[object, ...], tuple[object, ...]]:
         """The names on the two sides of the joint."""

@@ -70,8 +70,11 @@ class House:
         if entry is None:
             return Outcome(trouble=f"{a.id} already stands inside {b.id}", gap=0.0)
         square = entry.into.dot(entry.side.inward) > math.cos(SQUARE)
+        lean = math.degrees(math.acos(min(1.0, entry.into.dot(entry.side.inward))))
+        if not square and entry.guest_side.axis == a.blank.face.axis:
+            told = f"{a.id} meets {b.id} at {lean:.2f} degrees from flat: nothing that slants by more than 45 is housed"
+            return Outcome(trouble=f"{told}; cut its end along it, and let them touch", gap=max(0.0, apart(a, b)))
         if self.depth is None and not square:
-            lean = math.degrees(math.acos(min(1.0, entry.into.dot(entry.side.inward))))
             told = f"{a.id} stands {lean:.2f} degrees from square to {b.id}; give the housing a `depth`"
             return Outcome(trouble=told, gap=max(0.0, apart(a, b)))
         depth = self.depth if self.depth is not None else entry.reach(a, b)

@@ -24,6 +24,7 @@ from solids.model.side import SIDES, Side, sides_of
 FLAT = 1e-9  # by which the cosine of two faces that lie on each other may differ from -1
 NEAR = 0.01  # mm: blanks nearer than this touch
 LEAST = 1.0  # mm² of a patch
+RECESSES = ("cutout", "mortise", "dado", "groove", "rabbet")
 SQUARE = 1e-6  # of its box that a patch may lack to be a rectangle of those axes
 
 
@@ -106,7 +107,7 @@ class Line(NamedTuple):
 
 
 def patch_of(a: Part, b: Part, over: bool = False) -> Patch | Outcome:
-    """The largest patch of two parts that lie on each other; `over` takes B where it is let into A too.
+    """The largest patch of two parts that lie on each other; `over` takes one that is let into the other too.
 
     Returns the outcome that says why there is none.
     """
@@ -122,7 +123,7 @@ def _patch(a: Part, b: Part, side_a: Side, side_b: Side, seen: Frame, over: bool
         return None
     here = seen.point(side_a.outward.times(a.blank.plane(side_a).offset))
     gap = side_b.outward.dot(here) - b.blank.plane(side_b).offset
-    let_in = over and -a.blank.reach(side_a) + NEAR < gap < -NEAR
+    let_in = over and -_deepest(a, b, side_a, side_b) - NEAR < gap < -NEAR
     if abs(gap) > NEAR and not let_in:
         return None
     u, v = (i for i in range(3) if i != side_a.axis)
@@ -138,6 +139,17 @@ def _patch(a: Part, b: Part, side_a: Side, side_b: Side, seen: Frame, over: bool
     if len(outline) < 3 or _area(outline) < LEAST:
         return None
     return Patch(side_a, side_b, u, v, tuple(outline), gap, seen, a, b)
+
+
+def _deepest(a: Part, b: Part, side_a: Side, side_b: Side) -> float:
+    """How far one may be let into the other: flush with it, and deeper where B has a recess of its own; mm."""
+    return b.blank.reach(side_b) - NEAR * 3 if recess_of(b, side_b) else a.blank.reach(side_a)
+
+
+def recess_of(part: Part, side: Side) -> bool:
+    """Whether a part has cuts of its own in a side that another can be let into."""
+    own = [m.cut for m in part.cuts if not m.joint and m.cut.kind in RECESSES]
+    return any((getattr(c, "on", None) or c.side) is side for c in own)  # type: ignore[attr-defined]
 
 
 def _corner(part: Part, side: Side, p: int, q: int) -> Vector:

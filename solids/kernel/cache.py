@@ -1,7 +1,7 @@
 """A cache on disk for what is slow to make: a damaged or outdated entry is noticed, and a failure to store is no error.
 
 Each entry is a file: a line with the format, the version that wrote it and the
-SHA-256 of the rest, then the data.
+SHA-256 of its name and the rest, then the data.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from typing import NamedTuple
 
 from solids import __version__
 
-FORMAT = "dryfit-cache-1"
+FORMAT = "dryfit-cache-2"
 LIMIT = 512 * 1024 * 1024  # bytes of all entries together
 SPARE = 0.9  # of the limit: what a clearing brings it down to
 STALE = 3600.0  # seconds after which a half-written file is nobody's
@@ -87,7 +87,7 @@ class Cache:
             stored = path.read_bytes()
         except OSError:
             return None
-        data = self._opened(stored)
+        data = self._opened(path.name, stored)
         with suppress(OSError):
             if data is None:
                 path.unlink()
@@ -100,7 +100,7 @@ class Cache:
         path = self._path(kind, key)
         if path is None or len(data) > self.limit:
             return
-        stored = self._heading(data) + data
+        stored = self._heading(path.name, data) + data
         with suppress(OSError):
             path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             _replaced(path, stored)
@@ -112,15 +112,16 @@ class Cache:
                 raise ValueError(f"{name!r} can't name a cache entry")
         return self.folder / f"{kind}.{key}.bin" if self.folder else None
 
-    def _heading(self, data: bytes) -> bytes:
+    def _heading(self, name: str, data: bytes) -> bytes:
         version = self._version or library_version()
-        return f"{FORMAT}\t{version}\t{hashlib.sha256(data).hexdigest()}\n".encode()
+        told = hashlib.sha256(name.encode() + b"\n" + data).hexdigest()
+        return f"{FORMAT}\t{version}\t{told}\n".encode()
 
-    def _opened(self, stored: bytes) -> bytes | None:
+    def _opened(self, name: str, stored: bytes) -> bytes | None:
         """The data, if its heading is just what would be written today."""
         _, line, data = stored.partition(b"\n")
         heading = stored[: len(stored) - len(data)]
-        return data if line and heading == self._heading(data) else None
+        return data if line and heading == self._heading(name, data) else None
 
     def _bounded(self, added: int) -> None:
         """Count what is held, and clear when it grows too large; the folder is read once, then at each clearing."""

@@ -1,30 +1,41 @@
-"""Views of solids by parallel projection: Open CASCADE's exact method tells the hidden lines from the visible ones."""
+"""Views of solids by parallel projection: Open CASCADE's exact method tells the hidden lines from the visible ones.
+
+Where round holes cross, the edges are no lines and no circles, and the exact
+method takes minutes; there the same is told by facets, which are put back on
+the edges they came from.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from typing import Any
 
 import numpy as np
 from OCP.BRep import BRep_Builder
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepLib import BRepLib
+from OCP.BRepMesh import BRepMesh_IncrementalMesh
 from OCP.GeomAbs import GeomAbs_CurveType
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf
 from OCP.HLRAlgo import HLRAlgo_Projector
-from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape
+from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape, HLRBRep_PolyAlgo, HLRBRep_PolyHLRToShape
+from OCP.Standard import Standard_OutOfRange
 from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Compound, TopoDS_Shape
 
+from solids.kernel.facets import Circle, rejoined
 from solids.kernel.strokes import Bent, Point, Round, Straight, Stroke
 from solids.model.geometry import Frame, Vector
 
 POINTS = 17  # along a curve that is no line and no circle
 FLAT = 1e-4  # mm: a curve as flat as this is a line
 APART = 80  # as many parts are told from each other; more are drawn as one
+FINE, TURN = 0.02, 0.1  # mm that a facet may be off its surface, and radians that it may span
+PLAIN = (GeomAbs_CurveType.GeomAbs_Line, GeomAbs_CurveType.GeomAbs_Circle)
 
 
 def projected(
@@ -35,18 +46,82 @@ def projected(
     Up to 80 solids keep their number as the strokes' `part`. As the kernel gives
     them: `strokes.clean` makes them fit to be drawn.
     """
-    shapes = [_placed(solid.wrapped, frame) for solid, frame in placed]
-    if len(shapes) > APART:
-        shapes = [_together(shapes)]
+    shapes = _shapes(placed)
+    if any(_is_crossed(shape) for shape in shapes):
+        with suppress(Standard_OutOfRange):  # the kernel's own method by facets stumbles over some shapes
+            return by_facets(placed, toward, right, hidden=hidden)
     algorithm = HLRBRep_Algo()
     for shape in shapes:
         algorithm.Add(shape, 0)
-    axes = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(*toward), gp_Dir(*right))
-    algorithm.Projector(HLRAlgo_Projector(axes))
+    algorithm.Projector(_projector(toward, right))
     algorithm.Update()
     algorithm.Hide()
     found = HLRBRep_HLRToShape(algorithm)
     return [s for k, shape in enumerate(shapes) for s in _strokes(found, shape, k, hidden, len(shapes) == 1)]
+
+
+def _shapes(placed: Sequence[tuple[Any, Frame]]) -> list[TopoDS_Shape]:
+    """Each solid where it stands; all as one where there are many."""
+    shapes = [_placed(solid.wrapped, frame) for solid, frame in placed]
+    return [_together(shapes)] if len(shapes) > APART else shapes
+
+
+def _projector(toward: Vector, right: Vector) -> HLRAlgo_Projector:
+    return HLRAlgo_Projector(gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(*toward), gp_Dir(*right)))
+
+
+def _is_crossed(shape: TopoDS_Shape) -> bool:
+    """Whether an edge is neither a line nor a circle."""
+    return any(curve.GetType() not in PLAIN for curve in _edges(shape))
+
+
+def _edges(shape: TopoDS_Shape) -> Iterator[BRepAdaptor_Curve]:
+    edges = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_EDGE)
+    while edges.More():
+        yield BRepAdaptor_Curve(TopoDS.Edge_s(edges.Current()))
+        edges.Next()
+
+
+def by_facets(
+    placed: Sequence[tuple[Any, Frame]], toward: Vector, right: Vector, *, hidden: bool = True
+) -> list[Stroke]:
+    """The same strokes from a fine mesh of each solid."""
+    shapes = _shapes(placed)
+    algorithm = HLRBRep_PolyAlgo()
+    for shape in shapes:
+        BRepMesh_IncrementalMesh(shape, FINE, False, TURN, False)
+        algorithm.Load(shape)
+    algorithm.Projector(_projector(toward, right))
+    algorithm.Update()
+    found = HLRBRep_PolyHLRToShape()
+    found.Update(algorithm)
+    alone = len(shapes) == 1
+    out: list[Stroke] = []
+    for k, shape in enumerate(shapes):
+        pieces = [s for s in _strokes(found, shape, k, hidden, alone) if isinstance(s, Straight)]
+        out += rejoined(pieces, *_seen_edges(shape, toward, right))
+    return out
+
+
+def _seen_edges(shape: TopoDS_Shape, toward: Vector, right: Vector) -> tuple[list[Circle], list[tuple[Point, Point]]]:
+    """The circles that are seen as circles, and the straight edges."""
+    up = toward.unit().cross(right.unit())
+
+    def flat(p: gp_Pnt) -> Point:
+        v = Vector(p.X(), p.Y(), p.Z())
+        return right.unit().dot(v), up.dot(v)
+
+    circles: list[Circle] = []
+    lines: list[tuple[Point, Point]] = []
+    for curve in _edges(shape):
+        if curve.GetType() == GeomAbs_CurveType.GeomAbs_Line:
+            lines.append((flat(curve.Value(curve.FirstParameter())), flat(curve.Value(curve.LastParameter()))))
+        elif curve.GetType() == GeomAbs_CurveType.GeomAbs_Circle:
+            circle = curve.Circle()
+            way = circle.Axis().Direction()
+            if abs(toward.unit().dot(Vector(way.X(), way.Y(), way.Z()))) > 1 - 1e-9:
+                circles.append(Circle(flat(circle.Location()), circle.Radius()))
+    return circles, lines
 
 
 def _placed(shape: TopoDS_Shape, frame: Frame) -> TopoDS_Shape:

@@ -6,7 +6,6 @@ import io
 from collections.abc import Iterator
 from typing import Any
 
-import cadquery as cq
 from OCP.BinTools import BinTools, BinTools_FormatVersion
 from OCP.Bnd import Bnd_Box
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
@@ -32,7 +31,11 @@ from OCP.TopTools import TopTools_ListOfShape
 
 from solids.kernel.mesh import Floats, bounds, half_space, manifold_of
 from solids.kernel.shape import Shape
+from solids.kernel.unkept import keeping_nothing
 from solids.model.geometry import Bore, Frame, Plane, Prism, Vector, Waste, arc, sides
+
+with keeping_nothing():  # the DXF library that it brings along looks up the machine's fonts, and would keep the list
+    import cadquery as cq
 
 CLOSE = 1e-9  # relative: two volumes nearer than this are one
 ROUND = 1e-5  # the same where round sides are meshed, or integrated over in other pieces

@@ -8,9 +8,23 @@ from itertools import combinations
 
 from solids.kernel.shape import Shape, nearly, shape_of
 from solids.model.field import mirrored, mirrored_outline
+from solids.model.marks import natural
 from solids.model.part import Part
 
 SAME = 5  # decimals of a mm to which two parts are one wood to a maker
+
+
+def alike(parts: Sequence[Part], shapes: Sequence[Shape]) -> tuple[tuple[str, bool], ...]:
+    """For each part the key of all that bear its mark, one wood of one stock, and whether it is the mirrored one.
+
+    The same whatever order the parts are listed in. Where a stock has only
+    mirrored ones those are as drawn.
+    """
+    order = sorted(range(len(parts)), key=lambda i: (parts[i].mirrored, natural(parts[i].id)))
+    found = dict(zip(order, hands([parts[i] for i in order], [shapes[i] for i in order]), strict=True))
+    keys = {i: f"{found[i][0]}|{stock.name if (stock := parts[i].stock) else ''}" for i in order}
+    drawn = {keys[i] for i in order if not found[i][1]}
+    return tuple((keys[i], found[i][1] and keys[i] in drawn) for i in range(len(parts)))
 
 
 def hands(parts: Sequence[Part], shapes: Sequence[Shape]) -> tuple[tuple[str, bool], ...]:

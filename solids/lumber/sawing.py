@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from solids.lumber.layout import Laid, Placed
+from solids.lumber.laid import Laid, Placed
 
 NEAR = 0.02  # mm: twice what the solver's whole numbers may be off
 KEEP_LENGTH, KEEP_WIDTH = 300.0, 60.0  # mm: an offcut under this is waste (common practice)
@@ -53,10 +53,15 @@ def sawn(laid: Laid, kerf: float) -> Sawn:
     rip_first = not laid.board.stock.solid_wood
     steps = list(_parted(whole, laid.placed, kerf, rip_first))
     cuts = tuple(s for s in steps if isinstance(s, SawCut))
-    free = [s for s in steps if isinstance(s, Box) and s.length >= KEEP_LENGTH and s.width >= KEEP_WIDTH]
+    free = [s for s in steps if isinstance(s, Box) and is_kept(s)]
     free.sort(key=lambda b: (-round(b.length * b.width, 3), b.x0, b.y0))
     used = sum(c.length * c.width for p in laid.placed for c in p.item.cuttings)
     return Sawn(cuts, tuple(free), used / (laid.board.length * laid.board.width))
+
+
+def is_kept(box: Box) -> bool:
+    """Whether an offcut is worth keeping."""
+    return box.length >= KEEP_LENGTH and box.width >= KEEP_WIDTH
 
 
 def box_of(placed: Placed) -> Box:
@@ -79,8 +84,8 @@ def _parted(box: Box, placed: tuple[Placed, ...], kerf: float, rip: bool) -> Ite
     if largest is None:
         assert len(placed) == 1, "no straight cut parts these pieces"
         return
-    _, along, at = largest  # the largest offcut comes off whole, before the rest is sawn up
-    if not largest[0]:
+    kept, along, at = largest  # the largest offcut comes off whole, before the rest is sawn up
+    if not kept:
         along = rip if lines[rip] else not rip
         at = lines[along][0]
     near, far = _halves(box, at, kerf, along)
@@ -107,9 +112,9 @@ def _span(placed: Placed, along: bool) -> tuple[float, float]:
 
 
 def _empty(box: Box, placed: tuple[Placed, ...], along: bool, at: float, kerf: float) -> float:
-    """What comes off empty on one side of a cut, in mm²; 0 where there are pieces on both."""
-    near, far = _halves(box, at, kerf, along)
-    return max((half.length * half.width for half in (near, far) if not _inside(half, placed)), default=0.0)
+    """What comes off empty on one side of a cut and is worth keeping, in mm²; 0 where there is nothing."""
+    empty = (half for half in _halves(box, at, kerf, along) if not _inside(half, placed))
+    return max((half.length * half.width for half in empty if is_kept(half)), default=0.0)
 
 
 def _halves(box: Box, at: float, kerf: float, along: bool) -> tuple[Box, Box]:

@@ -20,11 +20,14 @@ class Module:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Passage:
-    """An opening on the way; `ceiling` over it, or a `corner` behind it that is that wide on its far side; mm."""
+    """An opening on the way; `ceiling` over it, a `corner` or a `landing` behind it; mm."""
 
     width: float = takes(Length(), "clear width")
     height: float = takes(Length(), "clear height")
     corner: float | None = takes(Length(), "the width of the passage that it turns into, square to this one", None)
+    landing: float | None = takes(
+        Length(), "the least width of a landing behind it on which things are turned on the spot", None
+    )
     ceiling: float | None = takes(Length(), "the height of the ceiling where things are stood up", None)
     name: str = ""
     place: Place | None = None

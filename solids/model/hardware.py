@@ -25,7 +25,20 @@ class Runner:
     side_clearance: float = takes(Length(), "what it needs between the box and what it is screwed to")
     clearance_band: float = takes(Length(), "by how much that may be off", 0.5)
     travel: float | None = takes(Length(), "how far it runs out; unsaid, its length", None)
+    depth: float | None = takes(
+        Length(), "how deep its maker wants what it stands in, from the box's front; unsaid, its length", None
+    )
     name: str = ""
+
+    def problems(self) -> Iterator[tuple[str, str]]:
+        """What it stands in is no shorter than it: which field, and why."""
+        if self.needs < self.length:
+            yield "depth", f"a runner {self.length:g} mm long does not stand in {self.needs:g} mm"
+
+    @property
+    def needs(self) -> float:
+        """How deep what it stands in must be, from the box's front, in mm."""
+        return self.length if self.depth is None else self.depth
 
     @property
     def runs(self) -> float:
@@ -205,6 +218,7 @@ class Hinge:
     leaf: tuple[float, ...] = takes(Lengths(), "of a butt: along its knuckle, then across one leaf", ())
     leaf_thickness: float | None = takes(Length(), "of a butt", None)
     knuckle: float | None = takes(Length(), "of a butt: across the knuckle", None)
+    closed: float | None = takes(Length(), "of a butt: over both leaves when closed; unsaid, as the knuckle", None)
     diameter: float | None = takes(Length(), "of a cup", None)
     depth: float | None = takes(Length(), "of a cup", None)
     from_edge: float | None = takes(Length(), "of a cup: from the leaf's edge to the cup's", None)
@@ -214,13 +228,18 @@ class Hinge:
     def problems(self) -> Iterator[tuple[str, str]]:
         """Each kind needs its own sizes and takes none of the other's: which field, and why."""
         own = {"butt": ("leaf", "leaf_thickness", "knuckle"), "cup": ("diameter", "depth", "from_edge")}
-        other = {"butt": (*own["cup"], "plate"), "cup": own["butt"]}
+        other = {"butt": (*own["cup"], "plate"), "cup": (*own["butt"], "closed")}
         lacking = [f for f in own[self.hinge] if getattr(self, f) in (None, ())]
         if lacking:
             yield "hinge", f"a {self.hinge} hinge lacks {' and '.join(f'`{f}`' for f in lacking)}"
         for f in other[self.hinge]:
             if getattr(self, f) not in (None, ()):
                 yield f, f"`{f}` is no size of a {self.hinge} hinge"
+
+    @property
+    def stack(self) -> float:
+        """How far apart the outer faces of a butt's leaves are when it is closed, in mm."""
+        return (self.knuckle if self.closed is None else self.closed) or 0.0
 
 
 Hardware: TypeAlias = Runner | Bolt | Screw | Hinge

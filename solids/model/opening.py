@@ -57,7 +57,7 @@ class Opening:
         found = cls(tuple(corners), front, rear)
         if not names:
             return found
-        return replace(found, walls=tuple(names[_along(planes, edge)] for edge in found._edges()))
+        return replace(found, walls=tuple(names[_along(planes, edge)] for edge in found.edges()))
 
     @property
     def bottom(self) -> float:
@@ -76,8 +76,9 @@ class Opening:
         return self.top - self.bottom
 
     def span(self, z: float) -> tuple[float, float]:
-        """The least and greatest x at a height."""
-        xs = [x for edge in self._edges() for x in _at(edge, z)]
+        """The least and greatest x at a height; those of its bottom or its top for one beyond."""
+        z = min(max(z, self.bottom), self.top)
+        xs = [x for edge in self.edges() for x in _at(edge, z)]
         return min(xs), max(xs)
 
     def clear_width(self, low: float, high: float) -> float:
@@ -112,7 +113,7 @@ class Opening:
         if not self.walls:
             return self.side_named(side)
         at = (low + high) / 2
-        found = {wall for edge, wall in zip(self._edges(), self.walls, strict=True) if self._is_on(edge, side, at)}
+        found = {wall for edge, wall in zip(self.edges(), self.walls, strict=True) if self._is_on(edge, side, at)}
         return found.pop() if len(found) == 1 else ""
 
     def _is_on(self, edge: tuple[tuple[float, float], tuple[float, float]], side: str, at: float) -> bool:
@@ -139,7 +140,8 @@ class Opening:
         sides = tuple((swap.get(s, s), p) for s, p in self.sides)
         return replace(self, corners=corners, frame=frame, sides=sides, walls=walls)
 
-    def _edges(self) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+    def edges(self) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+        """Each from its corner to the next, as `walls` name them."""
         return list(zip(self.corners, (*self.corners[1:], self.corners[0]), strict=True))
 
 

@@ -11,6 +11,7 @@ from solids.fit.check import Report
 from solids.model.finding import Finding
 from solids.model.geometry import Vector
 from solids.model.measured import Measure
+from solids.report.moves import moves_data
 from solids.report.year import year_data
 
 
@@ -23,6 +24,7 @@ def as_data(report: Report, name: str, *, timed: bool = True) -> dict[str, Any]:
         "verdict": "fits" if report.fits else "does not fit",
         "findings": [finding_data(f) for f in report.findings],
         "cautions": list(cautions(report.dry)),
+        "moves": moves_data(report.dry),
         "measured": [measure_data(m) for m in report.piece.measured],
         **_seasons(report),
         "parts": part_data(report),

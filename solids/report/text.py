@@ -9,6 +9,7 @@ from solids.fit.cautions import cautions
 from solids.fit.check import Report
 from solids.fit.deviation import summary_words
 from solids.model.finding import Edit, Finding, Severity
+from solids.report.moves import moves_lines
 from solids.units import INCH, Units, exact
 
 MOST_FOLDED = 4
@@ -22,6 +23,9 @@ def lines(report: Report, name: str, units: Units | None = None) -> Iterator[str
     for finding in report.findings:
         yield ""
         yield from told(finding, units or report.piece.told_in)
+    for line in moves_lines(report.dry, units or report.piece.told_in):
+        yield ""
+        yield line
     for caution in cautions(report.dry):
         yield ""
         yield f"caution: {caution}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -9,7 +10,7 @@ import numpy as np
 
 from solids.fit.dryfit import DryFit
 from solids.kernel.swept import points_of
-from solids.kernel.twins import hands
+from solids.kernel.twins import alike
 from solids.model.marks import general, marks, natural
 from solids.model.part import Part
 
@@ -37,12 +38,6 @@ class Alike:
         return tuple(sorted((*self.drawn, *self.mirrored), key=natural))
 
     @property
-    def name(self) -> str:
-        """What all of them are called; the first where they are called otherwise."""
-        names = dict.fromkeys(general(i) for i in self.ids)
-        return next(iter(names)) if len(names) == 1 else self.ids[0]
-
-    @property
     def called(self) -> str:
         """Up to three of its names, and how many more; what is copied often goes by its common name."""
         if len({general(i) for i in self.ids}) == 1 and self.count > 1:
@@ -58,6 +53,28 @@ class Alike:
         return f"{len(self.drawn)} + {len(self.mirrored)} mirrored"
 
 
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """Those of one mark that are of one hand: what the cards say of `part` is right for all of them."""
+
+    mark: int
+    part: Part
+    number: int
+    ids: tuple[str, ...]
+    is_mirrored: bool
+
+    @property
+    def name(self) -> str:
+        """What all of them are called; the first where they are called otherwise."""
+        names = dict.fromkeys(general(i) for i in self.ids)
+        return next(iter(names)) if len(names) == 1 else self.ids[0]
+
+    @property
+    def pieces(self) -> str:
+        """`2`, or `2 mirrored`."""
+        return f"{len(self.ids)} mirrored" if self.is_mirrored else str(len(self.ids))
+
+
 class Bench:
     """A checked piece as the bench sees it."""
 
@@ -69,9 +86,8 @@ class Bench:
     def kinds(self) -> tuple[Alike, ...]:
         """Everything that is made alike, by its mark."""
         parts, shapes = self.piece.parts, [s.shape for s in self.dry.scene.solids]
-        found = hands(parts, shapes)
-        keys = [f"{key}|{p.stock.name if p.stock else ''}" for (key, _), p in zip(found, parts, strict=True)]
-        mark_of = marks(self.piece, keys)
+        found = alike(parts, shapes)
+        mark_of = marks(self.piece, [key for key, _ in found])
         groups: dict[int, list[int]] = {}
         for i, part in enumerate(parts):
             groups.setdefault(mark_of[part.id], []).append(i)
@@ -81,11 +97,15 @@ class Bench:
         numbers = sorted(numbers, key=lambda i: natural(self.piece.parts[i].id))
         drawn = [i for i in numbers if not is_mirrored[i]]
         mirrored = [i for i in numbers if is_mirrored[i]]
-        if not drawn:  # their twin is of another stock: then these are as drawn
-            drawn, mirrored = mirrored, []
         first = drawn[0]
         ids = [tuple(self.piece.parts[i].id for i in some) for some in (drawn, mirrored)]
         return Alike(mark, self.piece.parts[first], first, ids[0], ids[1], self._finished(first))
+
+    def hands(self, kind: Alike) -> Iterator[Hand]:
+        """Those as drawn, then the mirrored, each with a part of its own: its cuts are measured from its own sides."""
+        for ids in filter(None, (kind.drawn, kind.mirrored)):
+            number = self.dry.number[ids[0]]
+            yield Hand(kind.mark, self.piece.parts[number], number, ids, ids == kind.mirrored)
 
     def _finished(self, i: int) -> tuple[float, float, float]:
         """On the bench x runs along the grain and z out of the face."""

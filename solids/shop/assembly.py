@@ -71,16 +71,26 @@ def stages(dry: DryFit) -> tuple[Stage, ...]:
 def _staged(dry: DryFit, name: str, parts: Iterable[int], depth: int) -> list[Stage]:
     """The sub-assemblies of some parts, then the parts themselves."""
     own = tuple(parts)
-    units = _units(dry, own, depth)
-    taken = take_apart(dry, units)
-    if taken.knots and len(units) < len(own):  # what hangs together does not go in as one: it is put together in place
-        units = {(i,): dry.part(i).id for i in own}
-        taken = take_apart(dry, units)
+    units, taken = _that_go_in(dry, _units(dry, own, depth))
     below: list[Stage] = []
     for unit, called in units.items():
         if len(unit) > 1:
             below += _staged(dry, called, unit, depth + 1)
     return [*below, *_stage(dry, name, units, taken)] if len(units) > 1 else below
+
+
+def _that_go_in(dry: DryFit, units: dict[Unit, str]) -> tuple[dict[Unit, str], TakenApart]:
+    """The units as they go in: what hangs together but does not go in as one is put together in place."""
+    taken = take_apart(dry, units)
+    while taken.knots:
+        stuck = {i for knot in taken.knots for i in knot.parts}
+        split = [unit for unit in units if len(unit) > 1 and stuck & set(unit)]
+        if not split:
+            break
+        whole = {unit: name for unit, name in units.items() if unit not in split}
+        units = whole | {(i,): dry.part(i).id for unit in split for i in unit}
+        taken = take_apart(dry, units)
+    return units, taken
 
 
 def _units(dry: DryFit, parts: Unit, depth: int) -> dict[Unit, str]:

@@ -93,7 +93,7 @@ def _handling(paper: Paper, modules: tuple[Handled, ...], w: Words) -> None:
             str(h.loaded), str(h.set), m.module.name, str(len(m.module.parts)), w.by(*sorted(m.size)), w.size(m.height),
             f"{m.mass:.0f} kg{less}", str(h.people), w.by(*h.least), "; ".join(_ways(h, w)),
         ))  # fmt: skip
-    paper.table(heads, rows, (6, 5, 15, 7, 21, 10, 13, 9, 16, 20))
+    paper.table(heads, rows, (6.5, 5, 16, 6.5, 17, 9, 12, 8, 13, 20))
     paper.text(
         "Masses are of the wood alone. Load in this order: what is set first comes off first.",
         "small",

@@ -25,12 +25,14 @@ DRILL = (
 )
 LIFTING = (
     "23 kg (51 lb) is the most that the revised lifting equation of NIOSH lets one person lift under the best "
-    "conditions: close to the body, from knuckle height, seldom. Far out, low, or often, it is less.",
+    "conditions: close to the body, from knuckle height, seldom. Far out, low, or often, it is less: half of it with "
+    "the hands 50 cm (20 in) before the ankles.",
     "Plan the way, clear it, and say who leads. Straps, a trolley and gloves; doors and drawers tied shut or off.",
     "What can tip is fixed to the wall or to its neighbour as soon as it stands; glass and heavy tops go last.",
 )
 ASSEMBLY = (
     "Put everything together dry first, all clamps on, and measure; then glue.",
+    "Diagonals alone prove nothing: measure opposite sides as well, and sight across the top and bottom for twist.",
     "What holds a person, a load over heads, or is fixed to a building is for those licensed to judge it.",
 )
 FOR: Mapping[str, tuple[str, ...]] = {"saw": SAW, "router": ROUTER, "drill": DRILL}

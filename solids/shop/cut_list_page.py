@@ -6,7 +6,7 @@ from itertools import groupby
 
 from solids.lumber.rough import layers
 from solids.model.part import Stock
-from solids.shop.cut_list import CutRow
+from solids.shop.cut_list import SAME, CutRow
 from solids.shop.pages import TICK, Paper
 from solids.shop.words import Words
 
@@ -23,11 +23,10 @@ def cut_list_paper(rows: tuple[CutRow, ...], title: str, words: Words) -> Paper:
         heading = paper.bookmarked(_heading(stock, words))
         if ready:
             paper.headed([heading], _heads(words), [_cells(r, words) for r in ready], SHARES)
-        else:
-            paper.story.append(heading)
         if waiting:
             told = paper.line("Leave these uncut until what stands beside them is measured:", "strong")
-            paper.headed([told], _heads(words), [_cells(r, words) for r in waiting], SHARES)
+            above = [told] if ready else [heading, told]
+            paper.headed(above, _heads(words), [_cells(r, words) for r in waiting], SHARES)
     return paper
 
 
@@ -59,9 +58,11 @@ def _notes(row: CutRow, w: Words) -> list[str]:
     """What the sizes do not say: strips, layers, an outline, what is left of it, what it waits for."""
     found = []
     if row.strips > 1:
-        found.append(f"glued up from {row.strips} strips")
+        found.append(f"glued up from {row.strips} strips, each {w.bare(row.strip)} wide")
     if layers(row.kind.part) > 1:
         found.append(f"{layers(row.kind.part)} layers")
+    elif row.stock and row.stock.solid_wood and row.net[2] < row.stock.thickness - SAME:
+        found.append(f"planed down from {w.bare(row.stock.thickness)}")
     if row.kind.part.blank.outline:
         found.append("sawn to an outline")
     if row.grain != "along the length":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from solids.lumber.layout import Laid, Layout, Placed
+from solids.lumber.laid import Laid, Layout, Placed
 from solids.lumber.rough import Cutting
 from solids.lumber.sawing import Box, SawCut, Sawn, box_of, sawn
 from solids.model.marks import general
@@ -21,7 +21,7 @@ def layout_paper(bench: Bench, layouts: tuple[Layout, ...], words: Words) -> Pap
     """What is bought, what is glued up, then every board."""
     title = bench.piece.title
     saw = words.setting(layouts[0].kerf) if layouts else ""
-    note = f"Kerf {saw}. Knots, sapwood and wild grain are not known here: look at the board before you cut it."
+    note = f"Kerf {saw}. Grain from left to right, sizes W x L. Knots, sapwood and wild grain: look before you cut."
     paper = Paper("Stock and layout", title, words.units, wide=True, note=note)
     _stock(paper, stock_list(bench, layouts), words)
     _panels(paper, bench, glue_ups(bench.piece), words)
@@ -89,16 +89,37 @@ def _boards(paper: Paper, bench: Bench, layout: Layout, w: Words) -> None:
     """All boards of one stock to one scale."""
     boards = [b.board for b in layout.boards]
     scale = min((s for b in boards for s in ((paper.room - 2) / b.length, TALLEST / b.width)), default=1.0)
+    told = fewest_words(layout)
     for laid in layout.boards:
         name = "new sheet to buy" if laid.new else laid.board.name
         many = f" {laid.number} of {laid.board.count}" if laid.board.count > 1 or laid.new else ""
         size = f"W {w.size(laid.board.width)} x L {w.size(laid.board.length)}"
         order = sawn(laid, layout.kerf)
         heading = paper.bookmarked(f"{layout.stock.name}: {name}{many if not laid.new else f' {laid.number}'}, {size}")
-        paper.together(heading, BoardDrawing(laid, order, bench, w, scale), *_told(order, w))
+        above = [paper.line(told)] if told and laid is layout.boards[0] else []
+        paper.together(heading, *above, BoardDrawing(laid, order, bench, w, scale), *_told(order, w))
         paper.space(3)
     if layout.left:
         _left(paper, bench, layout, w)
+
+
+def fewest_words(layout: Layout) -> str:
+    """Whether fewer boards could do: known for certain, or at least how many there must be."""
+    least, begun = layout.least, layout.counted
+    if least is None:
+        return ""
+    what = "new sheets" if begun[0].new else "boards"
+    head = f"{layout.stock.name}: "
+    if len(begun) == 1 and layout.is_fewest:
+        return f"{head}one {what[:-1]} holds it all{', and none that is smaller' if not begun[0].new else ''}."
+    area, how = sum(b.area for b in begun) * 1e-6, ", every way to saw them tried" if least.tried else ""
+    if len({b.board.size for b in begun}) == 1:
+        if layout.is_fewest:
+            return f"{head}{len(begun)} {what}; fewer can't hold it{how}."
+        return f"{head}{len(begun)} {what}; {least.boards} might hold it, but no way was found: try it by hand."
+    if layout.is_fewest:
+        return f"{head}{len(begun)} boards are begun, {area:.2f} m²; no way begins less{how}."
+    return f"{head}{len(begun)} boards are begun, {area:.2f} m²; less than {least.area * 1e-6:.2f} m² can't hold it."
 
 
 def _left(paper: Paper, bench: Bench, layout: Layout, w: Words) -> None:

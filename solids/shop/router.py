@@ -19,12 +19,12 @@ from solids.shop.words import Words, listed
 
 TRENCH, RABBET, MORTISE, CUTOUT, SLOT, ARRIS = range(1, 7)  # the order of work
 Planned = Iterator[tuple[Hashable, SetUp, Line]]
-PROOF = "Make the first one in an offcut and try what goes in."
+AMPLE = 50.0  # mm: more wood than this under a cut needs no thought
 
 
 def stopped_trenches(job: Job) -> Planned:
     """Dados and grooves that end in the wood."""
-    cut, blank = job.made.cut, job.kind.part.blank
+    cut, blank = job.made.cut, job.blank
     if not isinstance(cut, Trench) or is_sawn(cut):
         return
     w, near = job.words, cut.placed_by(blank)
@@ -34,9 +34,8 @@ def stopped_trenches(job: Job) -> Planned:
         settings.append(f"base tilted {w.both_ways(cut.tilt)}")
     drift = f", leans to {cut.toward}" if cut.toward else ""
     cells = (str(cut.side), trench_place(job, cut, near) + drift, stops(w, cut.stop))
-    proof = f"{PROOF} {job.guest}".strip()
     columns = ("in side", "nearer wall", "stops")
-    found = SetUp("router", (TRENCH, cut.width, cut.depth), title, tuple(settings), columns, proof)
+    found = SetUp("router", (TRENCH, cut.width, cut.depth), title, tuple(settings), columns, job.tried)
     key = ("stopped", round(cut.width, 4), round(cut.depth, 4), round(cut.tilt, 4), round(cut.radius, 4))
     yield key, found, job.line(cells, cut.row.count if cut.row else 1)
 
@@ -62,13 +61,13 @@ def stopped_rabbets(job: Job) -> Planned:
     title = f"Stopped rabbet {w.setting(cut.width)} wide, {w.setting(cut.depth)} deep"
     settings = (f"{w.setting(cut.width)} in from the side", f"{w.setting(cut.depth)} deep, in passes")
     cells = (f"along {cut.side}, in {cut.on}", stops(w, cut.stop))
-    found = SetUp("router", (RABBET, cut.width, cut.depth), title, settings, ("where", "stops"), PROOF)
+    found = SetUp("router", (RABBET, cut.width, cut.depth), title, settings, ("where", "stops"), job.tried)
     yield ("stopped rabbet", round(cut.width, 4), round(cut.depth, 4)), found, job.line(cells)
 
 
 def mortises(job: Job) -> Planned:
     """Pockets with four walls."""
-    cut, blank = job.made.cut, job.kind.part.blank
+    cut, blank = job.made.cut, job.blank
     if not isinstance(cut, Mortise):
         return
     w, (a, b) = job.words, cut.size
@@ -78,17 +77,22 @@ def mortises(job: Job) -> Planned:
         f"cutter {cutter(w, min(cut.size), cut.radius)}",
         f"{deep}, in passes" if cut.depth else "through, from both sides",
     )
-    left = "" if cut.depth is None else w.size(blank.reach(cut.side) - cut.depth)
-    cells = (str(cut.side), w.spot(blank, cut.side, cut.at, (a, b), cut.row), left or "through")
+    left = "through" if cut.depth is None else wood_left(w, blank.reach(cut.side) - cut.depth)
+    cells = (str(cut.side), w.spot(blank, cut.side, cut.at, (a, b), cut.row), left)
     proof = f"Chop or rout the first in an offcut{f'; try {job.guest}' if job.guest else ''}."
     found = SetUp("router", (MORTISE, a, b), title, settings, ("in side", "nearer walls", "wood left"), proof)
     key = ("mortise", round(a, 4), round(b, 4), deep, round(cut.radius, 4))
     yield key, found, job.line(cells, cut.row.count if cut.row else 1)
 
 
+def wood_left(w: Words, mm: float) -> str:
+    """The wood under a cut that ends in it; where that is much, only so."""
+    return "ample" if mm > AMPLE else w.size(mm)
+
+
 def cutouts(job: Job) -> Planned:
     """Openings and recesses in a face."""
-    cut, blank = job.made.cut, job.kind.part.blank
+    cut, blank = job.made.cut, job.blank
     if not isinstance(cut, Cutout):
         return
     w = job.words
@@ -113,7 +117,7 @@ def cutouts(job: Job) -> Planned:
 
 def slots(job: Job) -> Planned:
     """Holes drawn out."""
-    cut, blank = job.made.cut, job.kind.part.blank
+    cut, blank = job.made.cut, job.blank
     if not isinstance(cut, Hole) or cut.slot is None:
         return
     w = job.words
@@ -121,7 +125,7 @@ def slots(job: Job) -> Planned:
     title = f"Slot {w.setting(cut.diameter)} wide, {w.setting(cut.slot.length)} long, {deep}"
     settings = (f"cutter {w.setting(cut.diameter)} across", deep, *wider(w, cut))
     where = f"centre {w.spot(blank, cut.side, cut.at, row=cut.row)}; runs toward {cut.slot.toward}"
-    found = SetUp("router", (SLOT, cut.diameter), title, settings, ("in side", "starts at"), PROOF)
+    found = SetUp("router", (SLOT, cut.diameter), title, settings, ("in side", "starts at"), job.tried)
     key = ("slot", round(cut.diameter, 4), round(cut.slot.length, 4), deep, cut.counterbore, cut.countersink)
     yield key, found, job.line((str(cut.side), where), cut.row.count if cut.row else 1)
 

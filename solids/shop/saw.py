@@ -20,14 +20,15 @@ from solids.cuts.taper import Taper
 from solids.cuts.tenon import Stand, Tenon, Tongue
 from solids.cuts.trench import Trench
 from solids.cuts.trim import Trim
-from solids.fit.rules.tool import Setting, set_up, setting
-from solids.fit.tell import Tell
+from solids.fit.rules.tool import Setting, setting
 from solids.model.geometry import Plane
 from solids.model.part import Blank
 from solids.model.side import Side, sides_of
 from solids.shop.set_up import Job, Line, SetUp
+from solids.shop.words import Words
 
 USUAL_TILT = 45.0  # degrees: what most table saws tilt to (found in three manuals)
+NOISE = 1e-6  # degrees
 TRENCH, RABBET, STAND, TAPER, NOTCH, ANGLE = range(1, 7)  # the order of work
 Planned = Iterator[tuple[Hashable, SetUp, Line]]
 
@@ -55,38 +56,83 @@ def arrises(blank: Blank, side: Side, plane: Plane) -> list[Arris]:
 
 def angled(job: Job) -> Planned:
     """Bevels, miters, compound cuts and trims, by the tilt of the blade and the turn of the gauge."""
-    cut, blank = job.made.cut, job.kind.part.blank
+    cut, blank = job.made.cut, job.blank
     found = setting(cut, blank)
     if not isinstance(cut, Bevel | Miter | Compound | Trim) or found is None or cut.side in blank.broad:
         return
     w, at = job.words, arrises(blank, cut.side, cut.plane(blank))
     edge, face = at[0].sides
-    against = f"{edge} to the gauge" if cut.side in blank.ends else f"{cut.side.opposite} to the fence"
-    cells = (str(cut.side), f"{face} up, {face.opposite} down", against, w.size(at[0].length), w.size(at[-1].length))
+    if is_on_end(job, found):
+        lies, against = f"on its {cut.side}", f"{face} to the tall fence"
+    else:
+        lies = f"{face} up, {face.opposite} down"
+        against = f"{edge} to the gauge" if cut.side in blank.ends else f"{cut.side.opposite} to the fence"
+    cells = (str(cut.side), lies, against, w.size(at[0].length), w.size(at[-1].length))
     key = ("angle", round(found.tilt, 4), round(found.gauge, 4), found.stands_on)
     yield key, _angle_set_up(job, found), job.line(cells)
+
+
+def tilt_limit(job: Job) -> float:
+    """How far the blade tilts: as the spec says, else as most do."""
+    limit = job.dry.piece.shop.tilt
+    return USUAL_TILT if limit is None else limit
+
+
+def is_on_end(job: Job, s: Setting) -> bool:
+    """Whether the blade can't tilt so far, but does by the complement with the part stood on its end or edge."""
+    return 90 - s.tilt <= tilt_limit(job) + NOISE < s.tilt
 
 
 def _angle_set_up(job: Job, s: Setting) -> SetUp:
     w = job.words
     rip = s.stands_on == "edge"
     turn = "taper sled" if rip else "miter gauge"
-    settings = [f"blade tilted {w.both_ways(s.tilt)}" if s.tilt else "blade square to the table"]
-    if s.tilt:
-        settings.append("the blade leans away from the stop or fence: the long face is up, the waste falls free")
-    settings.append(f"{turn} turned {w.both_ways(s.gauge)}" if s.gauge else f"{'fence' if rip else turn} square")
-    if s.gauge and not rip:
-        settings.append("turned the one way for one end, as far the other way for the other")
-    settings.append("at the table, fence to blade is the short point" if rip else "stop set to the long point")
-    limit = job.dry.piece.shop.tilt
-    if s.tilt > (USUAL_TILT if limit is None else limit) + 1e-6:
-        known = USUAL_TILT if limit is None else limit
-        settings.append(f"beyond {w.angle(known)}: {set_up(Tell(job.dry), s, known)}")
-    name = "Rip" if rip else "Crosscut"
-    title = f"{name}, blade {w.angle(s.tilt)}" + (f", {turn} {w.angle(s.gauge)}" if s.gauge else "")
+    name, turned = "Rip" if rip else "Crosscut", f", {turn} {w.angle(s.gauge)}" if s.gauge else ""
+    if is_on_end(job, s):
+        title = f"{name} {w.angle(s.tilt)}, on {'edge' if rip else 'end'}: blade {w.angle(90 - s.tilt)}"
+        settings = list(_stood_up(job, s))
+    elif s.tilt > tilt_limit(job) + NOISE:
+        title, settings = f"{name} {w.angle(s.tilt)}, on a wedge{turned}", list(_wedged(job, s))
+    else:
+        title, settings = f"{name}, blade {w.angle(s.tilt)}{turned}", list(_flat(w, s, turn))
     columns = ("end or edge", "how it lies", "against", "long point", "short point")
     order = (ANGLE, float(not rip), s.tilt, s.gauge)
     return SetUp("saw", order, title, tuple(settings), columns, _angle_proof(job, s))
+
+
+def _flat(w: Words, s: Setting, turn: str) -> Iterator[str]:
+    """The part flat on the table."""
+    rip = s.stands_on == "edge"
+    yield f"blade tilted {w.both_ways(s.tilt)}" if s.tilt else "blade square to the table"
+    if s.tilt:
+        yield "the blade leans away from the stop or fence: the long face is up, the waste falls free"
+    yield f"{turn} turned {w.both_ways(s.gauge)}" if s.gauge else f"{'fence' if rip else turn} square"
+    if s.gauge and not rip:
+        yield "turned the one way for one end, as far the other way for the other"
+    yield "at the table, fence to blade is the short point" if rip else "stop set to the long point"
+
+
+def _stood_up(job: Job, s: Setting) -> Iterator[str]:
+    """The part on its end or edge, its long face to a tall fence: the blade is set to the complement."""
+    w, way = job.words, "edge" if s.stands_on == "edge" else "end"
+    rest = 90 - s.tilt
+    yield f"{w.angle(s.tilt)} off square is beyond the {w.angle(tilt_limit(job))} of the saw: not with the face down"
+    yield f"saw it square to the long point first; then stand it on that {way}, its long face to a tall fence"
+    leaned = f", leaned {w.angle(s.gauge)} along it" if s.gauge else ""
+    yield f"clamped to a carriage that rides the fence{leaned}; never held by hand, never a piece too short to clamp"
+    yield f"blade tilted {w.both_ways(rest)}, leaning away from the fence, so that the waste falls free"
+    yield "fence set so that the blade comes out at the long point: creep up to it from the waste side"
+    yield f"too long to stand: lean it {w.angle(rest)} on a sled, blade square; or saw by hand and plane to the line"
+
+
+def _wedged(job: Job, s: Setting) -> Iterator[str]:
+    """Neither flat nor on end: on a wedge that gives what the blade lacks."""
+    w, limit = job.words, tilt_limit(job)
+    yield f"{w.angle(s.tilt)} off square is beyond the {w.angle(limit)} of the saw, and so is its complement"
+    yield f"on a wedge or a sled of {w.angle(s.tilt - limit)} square to the cut, clamped to it"
+    yield f"blade tilted {w.both_ways(limit)}, leaning away from the stop"
+    if s.gauge:
+        yield f"gauge turned {w.both_ways(s.gauge)}"
 
 
 def _angle_proof(job: Job, s: Setting) -> str:
@@ -104,7 +150,7 @@ def _angle_proof(job: Job, s: Setting) -> str:
 
 def trenches(job: Job) -> Planned:
     """Dados and grooves that run out at both ends."""
-    cut, blank = job.made.cut, job.kind.part.blank
+    cut, blank = job.made.cut, job.blank
     if not isinstance(cut, Trench) or not is_sawn(cut):
         return
     w, near = job.words, cut.placed_by(blank)
@@ -131,7 +177,7 @@ def is_sawn(cut: Trench) -> bool:
 
 def trench_place(job: Job, cut: Trench, near: Side) -> str:
     """How far the nearer wall is from the side that it is placed from; at both ends where it is swung."""
-    w, blank = job.words, job.kind.part.blank
+    w, blank = job.words, job.blank
     given = dict(cut.at).get(near)
     if isinstance(given, tuple):
         return " and ".join(f"{w.size(d)} from {near} at {end}" for end, d in given)
@@ -155,7 +201,7 @@ def rabbets(job: Job) -> Planned:
 
 def stands(job: Job) -> Planned:
     """Tongues and tenons: shoulders square from the end, then what is taken off each side."""
-    cut, blank = job.made.cut, job.kind.part.blank
+    cut, blank = job.made.cut, job.blank
     if not isinstance(cut, Tongue | Tenon):
         return
     w, several = job.words, cut.stands(blank)
@@ -189,7 +235,7 @@ def _off_edges(say: Callable[[float], str], blank: Blank, side: Side, several: l
 
 def tapers(job: Job) -> Planned:
     """Tapers on a sled, by how much they take off over how long a way."""
-    cut, blank = job.made.cut, job.kind.part.blank
+    cut, blank = job.made.cut, job.blank
     if not isinstance(cut, Taper):
         return
     w = job.words

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from solids.fit.dryfit import DryFit
-from solids.model.part import Made
-from solids.shop.alike import Alike, Bench
+from solids.model.part import Blank, Made
+from solids.model.piece import Joint
+from solids.shop.alike import Bench, Hand
 from solids.shop.words import Words
 
 Machine = Literal["saw", "router", "drill"]
@@ -16,7 +17,7 @@ Machine = Literal["saw", "router", "drill"]
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One cut in parts that are made alike: how many pieces, how often in each, and the cells of its set-up's table."""
+    """One cut in parts of one mark and hand: the pieces, how many such cuts in all, and the cells of its table."""
 
     mark: int
     part: str
@@ -45,31 +46,48 @@ class SetUp:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One cut of one kind of part, to be put on a card."""
+    """One cut of parts of one mark and hand, to be put on a card."""
 
     dry: DryFit
-    kind: Alike
+    hand: Hand
     made: Made
     words: Words
 
+    @property
+    def blank(self) -> Blank:
+        return self.hand.part.blank
+
+    @property
+    def joint(self) -> Joint | None:
+        """The joint that made the cut."""
+        return self.dry.joint_of_cut.get((self.hand.part.id, self.made.name))
+
     def line(self, cells: Iterable[str], count: int = 1) -> Line:
-        return Line(
-            self.kind.mark, self.kind.name, self.kind.pieces, self.made.name, self.kind.count * count, tuple(cells)
-        )
+        h = self.hand
+        return Line(h.mark, h.name, h.pieces, self.made.name, len(h.ids) * count, tuple(cells))
 
     @property
     def guest(self) -> str:
         """What goes into this cut, with its thickness: by its joint, else what lies in it; empty where nothing does."""
-        joint = self.dry.joint_of_cut.get((self.kind.part.id, self.made.name))
+        joint = self.joint
+        if joint is not None and joint.kind == "hinge":
+            return "a leaf of the hinge itself"
+        if joint is not None and joint.hardware:
+            return f"the {joint.hardware} itself"
         if joint is not None:
-            other = self.dry.number[joint.b if joint.a == self.kind.part.id else joint.a]
+            other = self.dry.number[joint.b if joint.a == self.hand.part.id else joint.a]
         else:
-            lies = (c.guest.part for c in self.dry.touching(self.kind.number) if c.host.made is self.made)
+            lies = (c.guest.part for c in self.dry.touching(self.hand.number) if c.host.made is self.made)
             other = min(lies, default=-1)
         if other < 0:
             return ""
         part = self.dry.part(other)
         return f"{part.id}, {self.words.setting(part.blank.thickness)} thick"
+
+    @property
+    def tried(self) -> str:
+        """How the first of such a cut is tried in an offcut."""
+        return f"Make the first one in an offcut and try what goes in{f': {self.guest}' if self.guest else ''}."
 
 
 Planner: TypeAlias = Callable[[Job], Iterable[tuple[Hashable, SetUp, Line]]]
@@ -79,16 +97,21 @@ def set_ups(bench: Bench, words: Words, planners: Iterable[Planner]) -> tuple[Se
     """Every cut of a piece by its set-up, each set-up once, in the order of work and numbered by machine."""
     found: dict[Hashable, SetUp] = {}
     lines: dict[Hashable, list[Line]] = {}
-    for kind in bench.kinds:
-        for made in kind.part.cuts:
-            job = Job(bench.dry, kind, made, words)
-            for planner in planners:
-                for key, set_up, line in planner(job):
-                    found.setdefault(key, set_up)
-                    lines.setdefault(key, []).append(line)
+    for job in _jobs(bench, words):
+        for planner in planners:
+            for key, set_up, line in planner(job):
+                found.setdefault(key, set_up)
+                lines.setdefault(key, []).append(line)
     made_up = [replace(s, lines=tuple(lines[key])) for key, s in found.items()]
     made_up.sort(key=lambda s: (("saw", "router", "drill").index(s.machine), s.order, s.title))
     return tuple(_numbered(made_up))
+
+
+def _jobs(bench: Bench, words: Words) -> Iterable[Job]:
+    """Every cut of one part of each mark and hand."""
+    for kind in bench.kinds:
+        for hand in bench.hands(kind):
+            yield from (Job(bench.dry, hand, made, words) for made in hand.part.cuts)
 
 
 def _numbered(set_ups_: list[SetUp]) -> Iterable[SetUp]:

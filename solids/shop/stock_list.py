@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from solids.data.yard import BOARD_FOOT, Quarter, quarter_for
-from solids.lumber.layout import Layout
+from solids.lumber.laid import Layout
 from solids.lumber.rough import Cutting, cuttings, waste
 from solids.lumber.sawing import sawn
 from solids.model.part import Stock
@@ -21,7 +21,8 @@ class StockRow:
 
     `net` is all blanks, `finished` what is left of them, `sawn` the rough
     pieces at the thickness that wood is sold in. `boards` and `sheets` count
-    what the layout begins: on hand, and new.
+    what the layout begins: on hand, and new; `fewest` is what any layout begins
+    of the new ones, else of those on hand, 0 where nothing is laid out whole.
     """
 
     stock: Stock
@@ -36,6 +37,7 @@ class StockRow:
     new_sheets: int
     left: int
     used: float
+    fewest: int = 0
 
     @property
     def board_feet(self) -> float:
@@ -72,7 +74,7 @@ def _row(bench: Bench, layout: Layout) -> StockRow:
         sum(float(bench.dry.scene.solids[i].faces.volume) for i in numbers),
         _volume(wanted, thick), _volume(layout.left, thick), waste(piece.shop, stock), quarter,
         sum(not b.new for b in layout.boards), sum(b.new for b in layout.boards), len(layout.left),
-        sum(laid) / area if area else 0.0,
+        sum(laid) / area if area else 0.0, layout.least.boards if layout.least else 0,
     )  # fmt: skip
 
 
@@ -105,7 +107,7 @@ def glue_ups(piece: Piece) -> tuple[GlueUp, ...]:
 COLUMNS = (
     "stock", "material", "thickness_mm", "sold_as", "pieces", "net_m3", "finished_m3", "rough_m3", "board_feet",
     "waste_percent", "to_buy_m3", "to_buy_board_feet", "boards_on_hand_used", "new_sheets", "pieces_without_stock",
-    "share_of_boards_used",
+    "share_of_boards_used", "fewest_boards",
 )  # fmt: skip
 
 
@@ -117,6 +119,7 @@ def csv_rows(rows: tuple[StockRow, ...]) -> Iterator[tuple[Cell, ...]]:
             r.stock.name, r.stock.material, r.stock.thickness, sold, r.pieces,
             r.net * 1e-9, r.finished * 1e-9, r.sawn * 1e-9, r.board_feet if r.stock.solid_wood else 0.0,
             r.waste, r.volume_to_buy * 1e-9, r.board_feet_to_buy, r.on_hand, r.new_sheets, r.left, r.used,
+            r.fewest,
         )  # fmt: skip
 
 

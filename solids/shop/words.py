@@ -9,7 +9,7 @@ from solids.cuts.row import Row
 from solids.cuts.shapes import At, span
 from solids.model.part import Blank
 from solids.model.side import Side, sides_of
-from solids.units import Units, show, show_angle, show_full
+from solids.units import Units, show, show_angle, show_full, show_small
 
 
 class Words:
@@ -27,6 +27,10 @@ class Words:
 
     def setting(self, mm: float) -> str:
         return show_full(mm, self.units)
+
+    def small(self, mm: float) -> str:
+        """A gap: to the nearest 0.01 mm or thousandth."""
+        return show_small(mm, self.units)
 
     def by(self, *sizes: float) -> str:
         """`19 mm x 60 mm x 600 mm`, thickness, width, length."""

@@ -12,6 +12,7 @@ from solids.shop.assembly_page import assembly_paper
 from solids.shop.card_pages import card_paper
 from solids.shop.cut_list_page import cut_list_paper
 from solids.shop.layout_page import layout_paper
+from solids.shop.seasons_page import seasons_paper
 from solids.shop.set_up import SetUp, set_ups
 from solids.shop.tables import write_csv
 from solids.shop.words import Words
@@ -22,8 +23,9 @@ PLANNERS = (*saw.PLANNERS, *router.PLANNERS, *drill.PLANNERS)
 def write_papers(report: Report, folder: Path) -> None:
     """Write the cut list, cards, layouts, hardware, handling and the order of assembly. Raises OSError.
 
-    As PDF: cut-list, saw-cards, layout, assembly. As CSV, sizes in mm in full:
-    cut-list, stock-list, layout, hardware, handling.
+    As PDF: cut-list, saw-cards, layout, assembly, and seasons where the spec says
+    in what air the piece lives. As CSV, sizes in mm in full: cut-list,
+    stock-list, layout, hardware, handling.
     """
     bench, words = Bench(report.dry), Words(report.piece.told_in)
     title = report.piece.title
@@ -40,6 +42,9 @@ def write_papers(report: Report, folder: Path) -> None:
     card_paper(cards, title, words).write(folder / "saw-cards.pdf")
     layout_paper(bench, laid, words).write(folder / "layout.pdf")
     assembly_paper(bench, cards, wares, modules, words).write(folder / "assembly.pdf")
+    seasons = seasons_paper(report.dry, words)
+    if seasons is not None:
+        seasons.write(folder / "seasons.pdf")
 
 
 def cards_of(bench: Bench, words: Words) -> tuple[SetUp, ...]:

@@ -17,6 +17,7 @@ from solids.spec.scope import Lazy, Told, as_map, as_word, nearest
 from solids.spec.source import Entry, Items, Map, Node, Word
 from solids.spec.values import Reading, read_record
 from solids.spec.worked import as_tree, tree_of
+from solids.units import told_in
 
 if TYPE_CHECKING:
     from solids.spec.groups import Group
@@ -43,13 +44,17 @@ class AssemblyDeclaration(GroupDeclaration):
         ledger = self.outer.scope.ledger
         own = {key: entry for key, entry in self.given.entries.items() if key not in PLACED}
         r = Reading(self.outer.scope, opening=self._opening_of, beside=self._beside)
-        value = read_record(ASSEMBLIES[self.kind], Map(own, self.given.place), r, f"a {self.kind}", head=self.kind)
+        value = read_record(ASSEMBLIES[self.kind], Map(own, self.given.place), r, self._called(), head=self.kind)
         problems = list(value.problems())
         for which, told in problems:
-            ledger.tell(r.places.get(which, self.word.place), told)
+            ledger.tell(r.places.get(which, self.word.place), told_in(told, self.outer.scope.units))
         if problems:
             raise Told(self.name)
         return value
+
+    def _called(self) -> str:
+        """`a case`; `drawers`."""
+        return self.kind if self.kind.endswith("s") else f"a {self.kind}"
 
     def _written(self) -> Written:
         written: Written = self.value.get().write()
@@ -92,7 +97,7 @@ class AssemblyDeclaration(GroupDeclaration):
         """Its inside, in the outer axes. Raises Told."""
         inside = self.written.get().opening
         if inside is None:
-            raise self.outer.scope.ledger.tell(self.word.place, f"a {self.kind} has no inside that can be filled")
+            raise self.outer.scope.ledger.tell(self.word.place, f"{self._called()} has no inside that can be filled")
         return inside.within(self.frame.get(), self.name)
 
     def _opening_of(self, node: Node, place: Place) -> Opening:

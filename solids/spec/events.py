@@ -25,6 +25,7 @@ KINDS: dict[str, Kind] = {
 }
 # What the two parsers may read otherwise: escapes, tabs, line breaks of other kinds, several documents, directives.
 _DOUBTFUL = re.compile(r"[\\\t\x85\u2028\u2029\ufeff]|\r(?!\n)|^(?:---|\.\.\.|%)", re.MULTILINE)
+DEEPEST = 100  # lists and maps within each other
 _BLOCK = ("|", ">")  # styles of a scalar whose first line one parser takes more strictly than the other
 
 
@@ -59,14 +60,28 @@ def quick(text: str) -> list[Event] | None:
     if yaml.Parser is Parser or _DOUBTFUL.search(text):
         return None
     with suppress(Exception):  # told by the other parser
-        events = list(_events(yaml.parse(text)))
-        if all(_is_read_alike(e) for e in events):
-            return events
+        return _alike(_events(yaml.parse(text)))
     return None
 
 
+def _alike(events: Iterator[Event]) -> list[Event] | None:
+    """All the events; None as soon as one may be read otherwise, or lies too deep: the time grows with its square."""
+    found, depth = [], 0
+    for event in events:
+        depth += (event.kind in ("list", "map")) - (event.kind == "end")
+        if depth > DEEPEST or not _is_read_alike(event):
+            return None
+        found.append(event)
+    return found
+
+
 def _is_read_alike(event: Event) -> bool:
-    """Whether both parsers give this event, in the same place: an empty value has no place of its own."""
+    """Whether both parsers give this event, in the same place: an empty value has no place of its own.
+
+    Of tags, anchors and aliases they take different ones for lawful, as `!!str!!str` and `*a:`.
+    """
+    if event.tag or event.anchor:
+        return False
     return event.kind != "scalar" or (event.style not in _BLOCK and bool(event.text or event.style))
 
 

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import re
+
 from solids.spec.formula import RESERVED
 from solids.spec.ledger import Ledger, Told, as_map, as_word, is_name, lawful_name, quoted
 from solids.spec.source import Map, Node, Word
 from solids.units import Units
 
+BREAK = re.compile(r"\s*[\n\r\t\x85\u2028\u2029]\s*")
+
 
 def title_of(tree: Map, ledger: Ledger, unsaid: str) -> str:
-    """The title, or what stands for it where none is given."""
+    """The title on one line, or what stands for it where none is given."""
     given = tree.get("title")
     if given is None:
         return unsaid
     try:
-        return as_word(given, ledger, tree.place, "the title").text
+        return BREAK.sub(" ", as_word(given, ledger, tree.place, "the title").text)
     except Told:
         return ""
 

@@ -73,6 +73,8 @@ def points(kind: f.Points, node: Node | None, r: Reading, place: Place, what: st
     at = node.place if node else place
     if len(found) < 3:
         raise r.tell(at, f"{what} takes three points or more; {len(found)} stand here")
+    if found[0] == found[-1]:
+        raise r.tell(at, f"{what} closes by itself: its last point is its first again; leave that out")
     crossing = _crossing([(a, b, 0.0) for a, b in found])
     if crossing:
         raise r.tell(at, f"{what} crosses itself: side {crossing[0]} and side {crossing[1]}")

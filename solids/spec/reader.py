@@ -83,6 +83,8 @@ class _Spec:
         group = Group("", tree, scope)
         self._settle(scope, wares)
         parts, joints, bodies = group.resolved()
+        if not parts and not self.ledger.mistakes:
+            self.ledger.tell(tree.place, "no part stands in this spec: give `parts`, or `groups` or `assemblies`")
         ids = tuple(sorted(parts, key=lambda p: flat_id(p.id)))  # the order that they have written out, too
         title, names = title_of(tree, self.ledger, self.path.stem), tuple(group.groups)
         limits = read_limits(tree.get("limits"), scope, tree.place)

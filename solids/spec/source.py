@@ -10,7 +10,6 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Iterator
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
@@ -112,9 +111,12 @@ def parse(text: str, name: str) -> Map:
 def _quick_tree(text: str, name: str) -> Node | None:
     """The tree by the quick parser; None where it can't be trusted with the text, or there is a mistake to be told."""
     events = quick(text)
-    with suppress(SpecError):
+    try:
         return _tree(iter(events), name) if events is not None else None
-    return None
+    except _TooLarge:  # what is too large for the one need not be read by the other
+        raise
+    except SpecError:
+        return None
 
 
 def _refuse_controls(text: str, name: str) -> None:
@@ -135,6 +137,10 @@ def _tree(events: Iterator[Event], name: str) -> Node:
     if builder.mistakes:
         raise SpecError(builder.mistakes)
     return node
+
+
+class _TooLarge(SpecError):
+    """More values, or deeper, than a spec may have."""
 
 
 class _Builder:
@@ -185,7 +191,7 @@ class _Builder:
     def _refuse_size(self, event: Event) -> None:
         told = f"more than {MOST_NODES} values" if self.nodes > MOST_NODES else f"nested over {MOST_DEPTH} deep"
         place = Place(self.name, event.line, event.column)
-        raise SpecError([Mistake(place, f"{told}; a spec is a page or two of text")])
+        raise _TooLarge([Mistake(place, f"{told}; a spec is a page or two of text")])
 
     def _refuse_marks(self, event: Event) -> None:
         if event.anchor:

@@ -107,7 +107,7 @@ class Wares:
             raise self.ledger.tell(word.place, told)
         if target in chain or len(chain) > MOST_USES:
             raise self.ledger.tell(word.place, f"`{word.text}` uses this file again: a circle")
-        if not target.is_file():
+        if not _is_file(target):
             raise self.ledger.tell(word.place, f"there is no file `{word.text[:80]}` here")
         tree = refuse_unknown(source.load(target, word.text), USED_KEYS, self.ledger, "a file of wares")
         scope = Scope(self.ledger, units_of(tree, self.ledger))
@@ -117,3 +117,11 @@ class Wares:
             scope.things[name] = ware.thing
         relative = folder / target.relative_to(folder.resolve())
         return {**self._used(tree, relative, (*chain, target)), **own}
+
+
+def _is_file(path: Path) -> bool:
+    """Whether it is a plain file; a name that the disk can't have is none."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False

@@ -206,7 +206,8 @@ def _joint_lines(piece: Piece) -> Iterator[str]:
     for j in piece.joints:
         if j.asked is not None:
             ware = f", with: {j.hardware}" if j.hardware else ""
-            yield f"  - {{{j.kind}: [{flat_id(j.a)}, {flat_id(j.b)}], gap: {plain_number(j.asked)}{ware}}}"
+            kind = "clearance" if j.kind == "hinge" else j.kind  # a hinge that is let into neither
+            yield f"  - {{{kind}: [{flat_id(j.a)}, {flat_id(j.b)}], gap: {plain_number(j.asked)}{ware}}}"
             continue
         by = ", ".join(f"{flat_id(p)}.{flat_id(c)}" for p, c in j.cuts)
         how = f", by: [{by}], like: {j.kind}" if by else ""

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from solids.model.family import Varied
 from solids.report.table import columns
+from solids.shop.tables import cell
 from solids.units import POUND, Units, exact, show_angle, show_full
 from solids.vary.member import FITS, MISFITS, UNREADABLE, WARNS, Tried
 
@@ -70,5 +71,5 @@ def as_csv(varied: Sequence[Varied], found: Sequence[Tried]) -> str:
     writer.writerow([*(v.name + suffix[v.kind] for v in varied), *own])
     for t in found:
         numbers = [exact(round(v, 6)) for v in (*t.size, t.mass)]
-        writer.writerow([*map(exact, t.values), t.verdict, t.stops, t.warnings, t.notes, *numbers, t.first])
+        writer.writerow([*map(exact, t.values), t.verdict, t.stops, t.warnings, t.notes, *numbers, cell(t.first)])
     return out.getvalue()

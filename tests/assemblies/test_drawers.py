@@ -316,3 +316,12 @@ def test_runners_too_long_for_the_case_and_sides_that_lean_without_spacers():
     short = CASE.replace("depth: 450", "depth: 380")
     assert "runners 400 mm long where the opening is 374 mm deep" in refused(spec(short, TILLS))[0]
     assert "the sides lean: say what the `spacers`" in refused(spec(LEANING, LEANT.replace(", spacers: oak", "")))[0]
+
+
+def test_a_front_a_little_larger_than_its_box_is_not_taken_for_one_that_was_to_be_flush():
+    # Rows that keep 4 off a box whose front has a reveal of 3: its edges stand 1 and 2.5 beyond the box's.
+    case = "{case: body, outline: {width: 600, height: 300}, depth: 450, stock: oak}"
+    faces = "{fronts: faces, opening: body, stock: oak, rows: 2, reveal: 3}"
+    tills = "{drawers: tills, opening: body, behind: faces, runner: thin, stock: ash, bottom: ply, below: 4, above: 4}"
+    ware = "hardware: {thin: {runner: side, length: 400, height: 30, side_clearance: 5}}\n"
+    assert told(checked(text(case, faces, tills, more=ware))) == []

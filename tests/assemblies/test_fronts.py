@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import cos, radians, tan
+from math import cos, pi, radians, sin, tan
 
 import pytest
 from assembled import boxes, checked, expanded, refused, text, told, volume, volumes
@@ -213,3 +213,41 @@ def test_an_opening_that_is_not_there():
     flat = "opening: {left: body.left, right: body.bottom, bottom: body.bottom, top: body.top}"
     (found,) = refused(spec(CASE, fronts("reveal: 3").replace("opening: body", flat)))
     assert "don't close it on all sides" in found or "nothing lies between" in found
+
+
+HINGES = """\
+hardware:
+  butts: {hinge: butt, leaf: [60, 16], leaf_thickness: 1.5, knuckle: 7}
+  cups: {hinge: cup, diameter: 35, depth: 11.5, from_edge: 4}
+"""
+
+
+def leaning_door(ware: str, lean: str, reveal: float) -> str:
+    """A door that fills a leaning case, hinged on its left, which is mitered to the case's angle."""
+    case = f"{{case: body, outline: {{width: 500, height: 600, lean: {{{lean}: 10}}}}, depth: 400, stock: oak}}"
+    faces = f"{{fronts: f, opening: body, stock: oak, reveal: {reveal}}}"
+    hung = f"joints: [{{hinge: [f.faces.1, body.left], along: left, with: {ware}, inset: 80, swing: 95}}]\n"
+    return text(case, faces, more=HINGES + hung)
+
+
+@pytest.mark.parametrize("ware", ["butts", "cups"])
+@pytest.mark.parametrize("lean", ["left", "right"])
+def test_a_door_in_a_leaning_case_is_hinged_along_its_slanting_end(ware: str, lean: str):
+    r = checked(leaning_door(ware, lean, 4))
+    assert told(r) == []
+    assert told(expanded(r)) == []
+    plain = checked(leaning_door(ware, lean, 4).replace("joints:", "#"))
+    gone = volume(plain, "f.faces.1") - volume(r, "f.faces.1")
+    assert gone == pytest.approx(2 * 60 * 16 * 1.5 if ware == "butts" else 2 * pi * 17.5**2 * 11.5, rel=2e-3)
+    if ware == "butts":
+        less = volume(plain, "body.left") - volume(r, "body.left")
+        assert less == pytest.approx(2 * 60 * 16 * 1.5, abs=1e-6)
+
+
+def test_a_door_that_leans_dips_by_its_thickness_and_wants_a_wider_gap():
+    # Its axis leans 10 degrees in the plane of the front: a corner behind it dips by 20 sin 10 = 3.47 when the door is
+    # square to the front; a gap of 3 is 0.47 too little.
+    (found,) = checked(leaning_door("butts", "right", 3)).findings
+    assert found.kind == "swing"
+    assert set(found.parts) == {"f.faces.1", "body.bottom"}
+    assert found.values["depth"] == pytest.approx(20 * sin(radians(10)) - 3, abs=0.01)

@@ -64,7 +64,9 @@ def judged(piece: Piece, figure: Figure, change: float) -> str | None:
     if not stops:
         return None
     named = [e.target for f in stops for e in f.remedy]
-    if named and named[0] == figure.target:
+    # Of stock that is not what it is called a rule knows by itself, and says it in words.
+    measures = f"{figure.target.removesuffix('.thickness')} measures "
+    if (named and named[0] == figure.target) or any(f.cause.startswith(measures) for f in stops):
         return "first"
     if any(figure.target in f.cause for f in stops):
         return "among"

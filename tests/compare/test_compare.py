@@ -6,6 +6,7 @@ import base64
 import hashlib
 import json
 import re
+from math import cos, radians, sin
 
 import pytest
 from joinery import SPECS
@@ -211,3 +212,13 @@ def test_the_page_is_the_same_every_time_and_asks_for_a_name():
     assert html == page(compared(SHELF, changed(SHELF, "height: 24,", "height: 23 1/2,")), "a.yaml", "b.yaml", "in")
     assert "Signature" in html and "Date" in html
     assert "style=" not in html
+
+
+def test_both_pictures_are_to_one_scale():
+    """A shelf 30 wide and 7 1/4 deep made 40 wide, seen from 35 degrees to the right: w cos 35 + d sin 35 across."""
+    html = page(compared(SHELF, changed(SHELF, "width: 30,", "width: 40,")), "a.yaml", "b.yaml", "in")
+    wide = [float(w) for w in re.findall(r'<svg[^>]*viewBox="0 0 ([\d.]+) ', html)]
+    a, b = (w * cos(radians(35)) + 7.25 * sin(radians(35)) for w in (30, 40))
+    margins = 2 * 14.0  # px round a picture
+    assert len(wide) == 2
+    assert (wide[1] - margins) / (wide[0] - margins) == pytest.approx(b / a, abs=0.02)

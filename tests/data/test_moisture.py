@@ -41,12 +41,32 @@ def test_damper_air_makes_wetter_wood(humidity: float, more: float, celsius: flo
     assert equilibrium(humidity + more / 2, celsius) > equilibrium(humidity, celsius) > 0
 
 
+@pytest.mark.parametrize(
+    ("humidity", "fahrenheit", "percent", "within"),
+    [
+        (60, 65, 11.1, 0.06),  # a shop's calculator of the equation
+        (30, 65, 6.2, 0.06),
+        (55, 140, 8.4, 0.05),  # the equation as a kiln page has it; its table departs there, 8.0
+        (30, 70, 6, 0.5),  # round figures that dealers in moisture meters print for a room
+        (50, 70, 9, 0.5),
+        (65, 70, 12, 0.3),
+        (80, 70, 16, 0.35),
+        (50, 70, 9.2, 0.06),  # Wood Handbook Table 4-2, from memory
+        (80, 90, 15.4, 0.06),
+    ],
+)
+def test_moisture_as_others_print_it(humidity: float, fahrenheit: float, percent: float, within: float) -> None:
+    assert equilibrium(humidity, (fahrenheit - 32) / 1.8) == pytest.approx(percent, abs=within)
+
+
 # Worked examples: width x coefficient x change of moisture.
 @pytest.mark.parametrize(
     ("wood", "inches", "points", "moves"),
     [
         ("white oak", 5, 3, 0.055),  # a flooring trade table's own example
         ("white fir", 9.15, 3, 0.067),  # the Wood Handbook's, chapter 13: 8 to 11 %, from memory
+        ("red alder", 8, 6, 0.1229),  # a magazine's table top (0.1248 with its coefficient rounded to 0.0026)
+        ("northern red oak", 600 / 25.4, 6, 13.28 / 25.4),  # 600 mm from 6 to 12 %
         ("northern red oak", 28, 4, 0.413),  # shop problem WM01, a table top
         ("northern red oak", 12, 5.65, 0.25),  # shop problem WM02: what it takes to move a 12 in panel 1/4 in
         ("black cherry", 20, 4, 0.198),  # shop problem WM14, the side of a case

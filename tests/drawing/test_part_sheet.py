@@ -25,6 +25,7 @@ from drawing.drafting import (
 )
 
 from solids.cuts.arris import Chamfer, Roundover
+from solids.cuts.cutout import Cutout
 from solids.cuts.hole import Hole
 from solids.cuts.mortise import Mortise
 from solids.cuts.notch import Notch
@@ -35,6 +36,7 @@ from solids.cuts.tenon import Tenon, Tongue
 from solids.cuts.trench import Dado, Groove
 from solids.drawing.audit import touches
 from solids.drawing.lettering import plain
+from solids.drawing.sheet import Line, Text, simple
 from solids.kernel.mesh import manifold_of
 from solids.kernel.shape import shape_of
 from solids.units import number
@@ -235,3 +237,67 @@ def test_what_is_behind_a_word_is_found_by_the_audit() -> None:
     spoiled = replace(sheet, marks=(*sheet.marks, Line((x - 5, y), (x + 5, y), VISIBLE)))
 
     assert [(t.text, t.on) for t in touches(spoiled.marks)] == [("top face", "visible")]
+
+
+MANY = [
+    Hole(side=TOP, at=((LEFT, 40.0 + 60.0 * k), (FRONT, 50.0 + 40.0 * (k % 3))), diameter=5.0, depth=12.0)
+    for k in range(7)
+]
+
+
+def test_a_crowd_of_holes_is_a_table_from_the_datum_corner() -> None:
+    row = Row(count=12, pitch=32.0, toward=RIGHT)
+    long_row = Hole(side=TOP, at=((LEFT, 45.0), (REAR, 37.0)), diameter=8.0, row=row)
+    sheet = drawn(part_of(BOARD, *MANY, long_row))
+    found = texts(sheet)
+
+    # 7 and a row: no dimension and no note of their own, but for each a number at the hole and a line in the table.
+    assert "Holes in the top face, to their middles" in found
+    assert {"X from left", "Y from front", "12 toward right: 11 × 32 = 352"} <= set(found)
+    assert values(sheet) == [20.0, 300.0, 600.0]
+    assert found.count("Ø5, 12 deep") == 7 and found.count("Ø8 through") == 1
+    # Hole 8 at both its tag and its row; the row's first hole 300 - 37 from the front.
+    assert found.count("8") >= 2 and "263" in found
+
+
+def test_six_holes_are_dimensioned_one_by_one() -> None:
+    found = texts(drawn(part_of(BOARD, *MANY[:6])))
+
+    assert "6× Ø5, 12 deep" in found
+    assert not any(t.startswith("Holes in") for t in found)
+
+
+@pytest.mark.parametrize(("sheet", "upright"), [("B", True), ("A3", False)])
+def test_figures_read_from_below_on_asme_sheets_and_along_their_lines_on_iso_ones(sheet: str, upright: bool) -> None:
+    dado = Dado(side=TOP, at=((LEFT, 101.6),), width=19.05, depth=6.35)
+    own = drawn(part_of(board(762.0, 184.15, 19.05), dado), "in", sheet=sheet)
+    standing = [d for d in dimensions(own) if d.kind == "linear" and d.angle == 90.0]
+    turns = {t.angle for d in standing for t in d.marks if isinstance(t, Text)}
+
+    assert len(standing) >= 3
+    assert turns == ({0.0} if upright else {90.0})
+    for d in standing if upright else ():  # the line stops on both sides of its figure
+        figure = next(t for t in d.marks if isinstance(t, Text))
+        x, y = figure.at
+        lines = [m for m in d.marks if isinstance(m, Line) and abs(m.a[0] - x) < 1e-6 and abs(m.b[0] - x) < 1e-6]
+        assert lines and not any(min(m.a[1], m.b[1]) < y < max(m.a[1], m.b[1]) for m in lines)
+
+
+def test_an_end_that_is_bored_is_drawn_larger_than_a_long_rail() -> None:
+    # 1080 long on A3: 1:5. Its end, 120 x 30, is drawn at full size and says so.
+    bolt = Hole(side=RIGHT, at=((FRONT, 32.0), (BOTTOM, 15.0)), diameter=9.0, depth=50.0)
+    sheet = drawn(part_of(board(1080.0, 120.0, 30.0), bolt))
+    scales = {d.value: d.scale for d in dimensions(sheet) if d.kind == "linear"}
+
+    assert "right end   1:1" in texts(sheet)
+    assert scales[1080.0] == 0.2 and scales[32.0] == 1.0
+    assert 30.0 in scales  # the thickness is told, though no section is there to tell it
+
+
+def test_no_name_stands_in_an_opening() -> None:
+    # 420 x 260 cut out of 600 x 300 leaves no room on the wood for the face's name: it goes above.
+    cutout = Cutout(side=TOP, at=((LEFT, 100.0),), size=(420.0, 260.0), radius=10.0)
+    sheet = drawn(part_of(BOARD, cutout))
+    words = {t.text: t.at for t in simple(sheet.marks) if isinstance(t, Text)}
+
+    assert words["top face"][1] > words["rear"][1] > words["front"][1]

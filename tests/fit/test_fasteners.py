@@ -220,3 +220,34 @@ def test_an_insert_near_an_edge(inset: float, distance: float | None):
     report = dry([POST, RAIL], [f"{{bolt: [post, rail], with: m6, count: 2, inset: {inset}}}"], more=insert())
     found = [f for f in report.findings if f.kind == "near-edge"]
     assert [f.values["distance"] for f in found] == ([pytest.approx(distance, abs=1e-6)] if distance else [])
+
+
+@pytest.mark.parametrize(("toward", "distance"), [("rear", 6), ("front", None)])
+def test_a_slot_is_measured_at_its_far_end_too(toward: str, distance: float | None):
+    """Slots 4.5 wide begin 14 from the rear edge of a strip 40 wide and run 8 that way: 6 is left, a No. 8 wants 6.3.
+
+    The other way they end 14 + 8 = 22 from the rear, 18 from the front.
+    """
+    strip = board("strip", "[400, 40]", "[0, 0, 0]", "across", "top")
+    top = board("top", "[400, 200]", "[0, 0 - 80, 20]", "across", "top")
+    slot = f"slot: {{length: 12.5, toward: {toward}}}"
+    strip = strip[:-1] + f", cuts: [{{hole: bottom, at: {{left: 100, rear: 14}}, diameter: 4.5, {slot}}}]}}"
+    joint = "{touch: [strip, top], by: [strip.hole_bottom], like: screw, with: s, fit: slip}"
+    report = dry([strip, top], [joint], more="hardware: {s: {screw: No. 8 x 1 1/4}}")
+    found = [f for f in report.findings if f.kind == "near-edge"]
+    assert [f.values["distance"] for f in found] == ([pytest.approx(distance, abs=1e-6)] if distance else [])
+
+
+@pytest.mark.parametrize(("depth", "told"), [(20, True), (19.9, False), (12, False)])
+@pytest.mark.parametrize("cut", ["dado: top", "groove: top"])
+def test_a_stopped_trench_as_deep_as_the_wood_has_no_floor(cut: str, depth: float, told: bool):
+    """Stopped at both ends it parts nothing, but it is a slot right through: a shelf falls through it."""
+    where = "left: 200" if cut.startswith("dado") else "rear: 60"
+    ends = "front: 30, rear: 30" if cut.startswith("dado") else "left: 30, right: 30"
+    cuts = f"cuts: [{{{cut}, at: {{{where}}}, width: 20, depth: {depth}, stop: {{{ends}}}}}]"
+    report = dry([board("side", "[400, 200]", "[0, 0, 0]", "across", "top", cuts)])
+    found = [f for f in report.findings if f.kind == "breaks-through"]
+    assert len(found) == told
+    if told:
+        assert "has no floor" in found[0].message
+        assert found[0].values["left"] == pytest.approx(0, abs=1e-9)

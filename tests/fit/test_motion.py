@@ -44,6 +44,12 @@ def test_a_drawer_hits_what_stands_in_front_where_it_stands():
     assert found.allowed["at"] == 400
 
 
+def test_what_stands_in_the_room_already_is_told_once_and_not_as_a_way_that_ends_at_nothing():
+    room = "{wall: {from: [280, 100, 0], to: [400, 200, 300]}}"
+    found = check(standing([BOX], "{drawer: {parts: box, slide: {front: 400}}}", room)).findings
+    assert [(f.kind, f.values["depth"]) for f in found] == [("interference", pytest.approx(20))]
+
+
 def test_a_drawer_that_slides_along_something_does_not_hit_it():
     side = board("side", "[500, 1000]", "[-20, -600, 0]", "up", "right")
     (way,) = moved([BOX, side], "{drawer: {parts: box, slide: {front: 400}}}")

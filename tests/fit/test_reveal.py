@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import cos, radians, tan
+from math import cos, radians, sin, tan
 
 import pytest
 from assembled import boxes, checked, text, told
@@ -122,3 +122,38 @@ def test_fifteen_drawers_of_a_published_cabinet():
     assert high[2] - low[2] == pytest.approx(2.1875 * 25.4, abs=1e-6)
     asked = [j.asked for j in r.piece.joints if j.kind == "reveal"]
     assert asked == [pytest.approx(0.137 * 25.4, abs=0.01)] * (14 + 2 + 2 * 15)
+
+
+def turned(by: float, deep: float = 0.0) -> list[Finding]:
+    """The front turned by so many degrees, as seen from above, or set in by so much; of two fronts, the right one."""
+    asked = [f"{{reveal: [front, {side}], gap: 2}}" for side in SIDES]
+    place = f"place: {{at: [22, {deep}, 22], length: across, face: front, turn: {{by: {by}, about: [22, 0]}}}}"
+    turned_front = f"front: {{stock: wood, size: [400, 200], {place}}}"
+    return list(dry([*AROUND, turned_front], [*HELD, *asked]).findings)
+
+
+def test_a_front_turned_in_plan_is_told_with_what_it_stands_out_at_its_far_end():
+    assert turned(0) == []
+    (only,) = turned(-0.3)
+    assert only.kind == "reveal"
+    assert only.values["difference"] == pytest.approx(400 * sin(radians(0.3)), abs=1e-6)
+    assert only.values["degrees"] == pytest.approx(0.3, abs=1e-6)
+    assert "turned" in only.message
+
+
+def test_a_front_set_in_as_a_whole_is_meant_so():
+    assert turned(0, 2.0) == []
+
+
+@pytest.mark.parametrize(("off", "told_of"), [(0.3, False), (1.2, True), (3.5, False)])
+def test_two_fronts_side_by_side_lie_in_one_plane(off: float, told_of: bool):
+    one = board("one", "[200, 200]", "[0, 0, 0]", "across", "front")
+    two = board("two", "[200, 200]", f"[202, {off}, 0]", "across", "front")
+    found = dry([one, two], ["{reveal: [one, two], gap: 2}", "{reveal: [two, one], gap: 2}"]).findings
+    assert [round(f.values["difference"], 6) for f in found] == ([off] if told_of else [])
+
+
+def test_shelves_on_pins_between_leaning_sides_are_not_looked_at_for_their_plane():
+    pins = "shelves: {count: 1, pins: {diameter: 5, depth: 10, from_edge: 37}}"
+    case = f"{{case: body, outline: {{width: 700, height: 400, lean: {{right: 3}}}}, depth: 300, stock: oak, {pins}}}"
+    assert told(checked(text(case))) == []

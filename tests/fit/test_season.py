@@ -372,6 +372,51 @@ joints: [{{miter: [front, left]}}]
     assert any(f.kind == "season-opens" for f in seasonal(spec))
 
 
+def corner(made: float, low: float, high: float) -> str:
+    """A flat corner of two flatsawn boards 100 wide, mitered, made at one humidity and kept between two others."""
+    return f"""
+title: test
+units: mm
+stock: {{oak: {{wood: northern red oak, thickness: 20}}}}
+parts:
+  front: {{stock: oak, size: [600, 100], place: {{at: [0, 0, 0], length: across, face: top}}}}
+  left: {{stock: oak, size: [500, 100], place: {{at: [0, 0, 0], length: deep, face: top}}}}
+joints: [{{miter: [front, left]}}]
+seasons: {{humidity: [{low}, {high}], temperature: 21 C, made_at: {made}}}
+"""
+
+
+@pytest.mark.parametrize(("made", "low", "high", "end"), [(65, 35, 65.1, "heel"), (35, 34.9, 65, "toe")])
+def test_the_angle_of_a_miter_by_the_closed_form_and_which_end_of_it_gapes(
+    made: float, low: float, high: float, end: str
+):
+    """Width goes by (1 + e), length stays: a cut at 45 comes to atan(1 / (1 + e)), two of them miss 90 by the double.
+
+    Dry, the cuts are steeper than 45, the points of the outside (the toes) meet first and the heel gapes.
+    """
+    (gap,) = (g for g in year_of(corner(made, low, high)).gaps if g.what == "miter")
+    e = RED_OAK * ((DRY - WET) if made == 65 else (WET - DRY))
+    off = abs(90 - 2 * np.degrees(np.arctan(1 / (1 + e))))
+    assert gap.end == end
+    assert gap.degrees == pytest.approx(off, rel=0.02)  # small angles: the gap goes with them in a straight line
+    assert gap.widest == pytest.approx(100 * np.sqrt(2) * np.radians(off), rel=0.02)
+    (told,) = (f for f in seasonal(corner(made, low, high)) if f.kind == "season-opens")
+    assert f"at its {end}" in told.message
+    assert told.values["degrees"] == gap.degrees
+
+
+def test_a_mitered_case_opens_across_its_thickness_only():
+    """A case's sides are mitered through their thickness: they grow alike in depth, and 20 mm of thickness is little.
+
+    Thickness of a flatsawn board goes by the coefficient across the rings: 20 x 0.00158 x 5.0175 x sqrt 2 = 0.224.
+    """
+    spec = corner(65, 35, 65.1).replace("length: across, face: top", "length: across, face: front")
+    spec = spec.replace("length: deep, face: top", "length: deep, face: left")
+    (gap,) = (g for g in year_of(spec).gaps if g.what == "miter")
+    assert gap.widest == pytest.approx(20 * RED_OAK_ACROSS * (WET - DRY) * np.sqrt(2), abs=0.003)
+    assert gap.end == "heel"
+
+
 def test_a_spec_without_seasons_is_not_asked():
     assert seasonal(table("glue").replace(YEAR, "")) == []
 

@@ -166,3 +166,18 @@ def test_mistakes_are_told_with_their_place(joint: str, more: str, told: str):
 def test_a_bolt_that_can_not_be_is_told(rail: str, joint: str, told: str):
     (found,) = [f for f in dry([POST, rail], [joint], more=DOWEL).findings if told in f.message]
     assert found.kind == "open-joint"
+
+
+def test_an_insert_at_the_floor_of_a_dado_is_drilled_as_deep_below_it():
+    # A rib of 16 stands 8 deep in a dado: of a bolt of 20 just 4 come out of it, and its insert of 10 begins at the
+    # floor: 8 + 10 + 2 below the side.
+    dado = "cuts: [{dado: top, at: {left: 100}, width: 20.2, depth: 8}]"
+    top = board("top", "[500, 300, 40]", "[0, 0, 0]", "across", "top", dado)
+    rib = board("rib", "[300, 20, 16]", "[100.1, 0, 32]", "deep", "top")
+    joint = "{bolt: [rib, top], with: b, count: 2, inset: 45}"
+    ware = "hardware: {b: {bolt: M6x20, insert: {length: 10, diameter: 10, pilot: 8.5}}}"
+    report = dry([top, rib], [joint], more=ware)
+    (hole, _) = [m.cut for m in report.piece.part("top").cuts if m.cut.kind == "hole"]
+    assert (hole.diameter, hole.depth) == (8.5, 20)  # type: ignore[attr-defined]
+    short = [f.values["engaged"] for f in report.findings if f.kind == "bolt-short"]
+    assert short == [pytest.approx(4)]

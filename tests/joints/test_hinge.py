@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from joinery import board, dry, gone, piece
+from joinery import board, dry, fit, gone, piece
 
 from solids.model.finding import SpecError
 from solids.model.geometry import Vector
@@ -107,6 +107,50 @@ def test_what_is_fixed_to_the_leaf_swings_with_it_and_meets_what_is_in_the_way()
     assert "swing" in {f.kind for f in met.findings}
 
 
+def test_how_leaves_are_bent_is_not_guessed():
+    assert dry([SIDE, DOOR], [HUNG], more=BUTTS.replace("knuckle: 6", "knuckle: 7.5")).findings == ()
+
+
+LID = "lid: {stock: wood, size: [600, 300], place: {at: [0, 0, 302], length: across, face: top}}"
+BACK = "back: {stock: wood, size: [600, 300], place: {at: [0, 280, 0], length: across, face: rear}}"
+LAID = "{hinge: [lid, back], along: rear, with: h, inset: 100, swing: 95}"
+
+
+def test_a_lid_that_lies_on_its_back_loses_its_hinges_from_below_and_turns_about_its_lower_arris():
+    # A knuckle of 6 less two leaves of 2 keeps the lid 2 off the back's edge: it was set down so.
+    report = dry([LID, BACK], [LAID], more=BUTTS)
+    assert report.findings == ()
+    assert gone(report.piece.part("lid")) == pytest.approx(2 * 60 * 16 * 2, abs=1e-6)
+    assert gone(report.piece.part("back")) == pytest.approx(2 * 60 * 16 * 2, abs=1e-6)
+    m = swing([LID, BACK], LAID, BUTTS)
+    assert (m.about.y, m.about.z) == (300, 302)
+    assert tuple(m.at(90 / 95).point(Vector(0, 0, 302)))[1:] == pytest.approx((300, 602), abs=1e-9)
+
+
+def test_hinges_wider_than_the_edge_that_a_lid_lies_on_have_no_room():
+    report = dry([LID, BACK], [LAID], more=BUTTS.replace("leaf: [60, 16]", "leaf: [60, 22]"))
+    assert any("a leaf 22 mm wide has no room where lid lies on back" in f.message for f in report.findings)
+
+
+@pytest.mark.parametrize(
+    ("joint", "more", "need"),
+    [
+        (HUNG, BUTTS.replace("knuckle: 6", "knuckle: 6, closed: 7"), 3.0),  # 7 over both leaves less 2 and 2
+        (HUNG, BUTTS.replace("knuckle: 6", "knuckle: 6, closed: 5"), 1.0),
+        (HUNG.replace("inset: 80", "inset: 80, let_in: 2.75"), BUTTS, 0.5),
+        (HUNG.replace("inset: 80", "inset: 80, let_in: 0"), BUTTS, 6.0),
+    ],
+)
+def test_a_gap_that_is_not_what_the_hinges_make_it_is_told(joint: str, more: str, need: float):
+    report = dry([SIDE, DOOR], [joint], more=more)
+    (found,) = report.findings
+    assert (found.kind, found.parts) == ("clearance", ("door", "side"))
+    assert found.values["room"] == pytest.approx(2, abs=1e-9)
+    assert found.values["need"] == pytest.approx(need, abs=1e-9)
+    again = fit(from_text(written(report.piece)))
+    assert [(f.kind, f.values["need"]) for f in again.findings] == [("clearance", pytest.approx(need, abs=1e-9))]
+
+
 def test_written_out_it_swings_as_before():
     p = piece([SIDE, DOOR], [HUNG], more=BUTTS)
     again = from_text(written(p))
@@ -117,6 +161,7 @@ def test_written_out_it_swings_as_before():
 @pytest.mark.parametrize(
     ("ware", "told"),
     [
+        ("{hinge: cup, diameter: 35, depth: 13, from_edge: 4, closed: 6}", "`closed` is no size of a cup hinge"),
         ("{hinge: butt, leaf: [60, 16], knuckle: 6}", "a butt hinge lacks `leaf_thickness`"),
         ("{hinge: cup, diameter: 35, depth: 13}", "a cup hinge lacks `from_edge`"),
         ("{hinge: cup, diameter: 35, depth: 13, from_edge: 4, knuckle: 6}", "`knuckle` is no size of a cup hinge"),
@@ -132,7 +177,11 @@ def test_sizes_that_lack_or_don_t_belong_are_told(ware: str, told: str):
     ("door", "joint", "told"),
     [
         (DOOR, HUNG.replace("along: left", "along: rear"), "is a broad face of door"),
-        (DOOR.replace("[22, 0, 2]", "[40, 0, 2]"), HUNG, "no side of side faces `left` of door within 6 mm"),
+        (
+            DOOR.replace("[22, 0, 2]", "[40, 0, 2]"),
+            HUNG,
+            "no side of side faces `left` or the rear of door within 6 mm",
+        ),
         (DOOR, HUNG.replace("inset: 80", "inset: 300"), "have no room on door"),
     ],
 )

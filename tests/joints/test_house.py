@@ -147,3 +147,10 @@ def test_a_guest_too_short_for_its_depth_is_not_seated():
                          ["{house: shelf, into: side, depth: 6, slack: 0.2}"]))  # fmt: skip
     assert found.kind == "not-seated"
     assert found.values["distance"] == pytest.approx(2, abs=1e-9)
+
+
+def test_what_slants_by_more_than_45_degrees_is_not_housed():
+    roof = board("roof", "[500, 300]", "[0, 0, 0]", "across", "top")[:-2] + ", lean: {left: 35}}}"
+    shelf = board("shelf", "[500, 300]", "[60, 0, 0 - 50]", "across", "top")
+    report = dry([roof, shelf], ["{house: shelf, into: roof, depth: 6}"])
+    assert any("nothing that slants by more than 45 is housed" in f.message for f in report.findings)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from joinery import board, dry, piece
+from joinery import board, dry, gone, piece
 
 from solids.cuts.hole import Hole
 from solids.model.finding import SpecError
@@ -67,3 +67,30 @@ def test_a_screw_too_long_comes_out_and_one_too_short_hardly_holds():
 def test_a_name_that_is_none(name: str):
     with pytest.raises(SpecError, match="is no wood screw's name"):
         piece([RAIL, TOP], ["{screw: [rail, top], with: s}"], more=f"hardware: {{s: {{screw: {name}}}}}")
+
+
+@pytest.mark.parametrize(("deep", "thick", "engaged"), [(6, 40, None), (9, 40, None), (9, 18, 9.0)])
+def test_a_plate_let_into_a_recess_is_screwed_to_its_floor(deep: int, thick: int, engaged: float | None):
+    # A plate of 6 on the floor of a recess: of a screw of 25 the rest, 19, is in the wood below it; of 18 with a
+    # recess of 9 only 9 is wood, and the screw is 7 longer than that with its plate: 25 - 6 - 9 = 10 past it.
+    recess = f"cuts: [{{cutout: top, at: {{left: 100, front: 100}}, size: [80.2, 60.2], depth: {deep}}}]"
+    top = board("top", f"[500, 300, {thick}]", f"[0, 0, 0 - {thick}]", "across", "top", recess)
+    plate = board("plate", "[80, 60, 6]", f"[100.1, 100.1, 0 - {deep}]", "across", "top")
+    joint = "{screw: [plate, top], with: s, count: 2, inset: 15}"
+    report = dry([top, plate], [joint], more="hardware: {s: {screw: 4x25}}\nlimits: {step: 5}")
+    assert gone(report.piece.part("plate")) > 0
+    found = {f.kind: f.values for f in report.findings}
+    if engaged is None:
+        assert found == {}
+    else:
+        assert found["bolt-long"]["past"] == pytest.approx(25 - 6 - 9)
+        assert found["bolt-short"]["engaged"] == pytest.approx(engaged)
+
+
+def test_a_plate_sunk_below_the_surface_with_no_recess_of_its_own_lies_on_nothing():
+    top = board("top", "[500, 300, 40]", "[0, 0, 0]", "across", "top")
+    plate = board("plate", "[80, 60, 6]", "[100, 100, 31]", "across", "top")
+    report = dry(
+        [top, plate], ["{screw: [plate, top], with: s, count: 2, inset: 15}"], more="hardware: {s: {screw: 4x25}}"
+    )
+    assert any("don't lie flat on each other" in f.message for f in report.findings)

@@ -60,6 +60,14 @@ def test_a_cut_off_entry_is_noticed_and_can_be_made_again(tmp_path: Path, length
     assert kept.get("solid", "k") == DATA
 
 
+def test_an_entry_under_anothers_name_is_noticed(tmp_path: Path) -> None:
+    kept = Cache(tmp_path)
+    kept.put("solid", "a", b"1")
+    (tmp_path / "solid.a.bin").rename(tmp_path / "solid.b.bin")
+    assert kept.get("solid", "b") is None
+    assert not list(tmp_path.iterdir())
+
+
 def test_what_another_version_wrote_is_not_used(tmp_path: Path) -> None:
     Cache(tmp_path, version="1").put("solid", "k", DATA)
     assert Cache(tmp_path, version="2").get("solid", "k") is None

@@ -11,30 +11,14 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from joinery import board, piece
+from joinery import piece
+from lumberyard import MDF, PLY, cut_from, only
 
-from solids.lumber.layout import Laid, Layout, layouts
+from solids.lumber.laid import Laid, Layout
 from solids.lumber.sawing import Box, SawCut, box_of, sawn
 from solids.model.boards import Board
-from solids.model.piece import Piece
 
 INCH = 25.4
-EIGHTH = "shop: {kerf: 1/8}"
-PLY = "wood: {sheet: birch plywood, thickness: 18 mm}"
-MDF = "wood: {sheet: mdf, thickness: 18 mm}"
-
-
-def cut_from(
-    sizes: list[tuple[float, float]], on_hand: str, units: str = "in", shop: str = EIGHTH, stock: str = PLY
-) -> Piece:
-    """Parts of these sizes, length first, and what lies in the rack."""
-    parts = [board(f"p{k}", f"[{a}, {b}]", f"[0, 0, {k}]", "across", "top") for k, (a, b) in enumerate(sizes)]
-    return piece(parts, stock=stock, more=f"on_hand: {on_hand}\n{shop}", units=units)
-
-
-def only(p: Piece) -> Layout:
-    (found,) = layouts(p)
-    return found
 
 
 def on_hand(found: Layout) -> list[Laid]:

@@ -188,3 +188,59 @@ def test_a_bit_of_three_quarters_is_an_eighth_loose_on_a_sheet_of_fifteen_millim
     """
     assert found(checked(text), "loose").values["difference"] / INCH == pytest.approx(1 / 8, abs=1e-6)
     assert "loose" not in kinds(checked(text.replace("width: 3/4", "width: 5/8 + 0.2 mm")))
+
+
+def desk(height: float) -> str:
+    """One leg of an L of desks: a base with a top and a modesty panel that hangs under it."""
+    return f"""
+    title: Desk
+    units: in
+    sizes: {{high: {height}}}
+    stock:
+      oak: {{wood: white oak, thickness: 3/4}}
+      thick: {{wood: white oak, thickness: 1 3/4}}
+    assemblies:
+      - {{base: base, width: 60, depth: 28, height: high - oak.thickness, leg: {{stock: thick, size: [1 3/4, 1 3/4]}},
+          apron: {{stock: oak, height: 4, set_in: 1/4, tenon: {{length: 1, thickness: 1/4}}}}}}
+    parts:
+      top: {{stock: oak, size: [62, 30],
+        place: {{at: [0 - 1, 0 - 1, high - oak.thickness], length: across, face: top}}}}
+    joints: [{{touch: [top, base.apron_front]}}]
+    """
+
+
+def test_a_desk_three_inches_higher_has_new_legs_and_nothing_else() -> None:
+    # Approved at 27 high, changed to 30 the next day: legs 3 longer, the top and the aprons as they are.
+    # http://brianshomeworkshop.blogspot.com/2016/01/lessons-learned-hard-way.html
+    before, after = from_text(desk(27)), from_text(desk(30))
+    assert checked(desk(30)).findings == ()
+    grown = {
+        a.id: (b.blank.length - a.blank.length) / INCH
+        for a, b in zip(before.parts, after.parts, strict=True)
+        if a.blank.size != b.blank.size
+    }
+    assert grown == {f"base.leg.{k}": pytest.approx(3) for k in (1, 2, 3, 4)}
+
+
+def stayed(free: str) -> str:
+    """A wall desk whose lid folds down with a stay of 8 in that lies, shut, in a slot beside the pigeonholes."""
+    return f"""
+    title: Wall desk
+    units: in
+    stock: {{oak: {{wood: white oak, thickness: 3/4}}, thin: {{wood: white oak, thickness: 1/2}}}}
+    parts:
+      side: {{stock: oak, size: [14, 10], place: {{at: [0 - 3/4, 0, 0], length: up, face: left}}}}
+      floor: {{stock: oak, size: [24, 10], place: {{at: [0, 0, 0], length: across, face: bottom}}}}
+      divider: {{stock: thin, size: [13, 9], place: {{at: [{free}, 1, 3/4], length: up, face: left}}}}
+    joints: [{{touch: [floor, side]}}, {{touch: [divider, floor]}}]
+    room: {{stay: {{from: [0, 1, 4], to: [1, 9, 5]}}}}
+    """
+
+
+def test_a_stay_bought_last_finds_no_room_beside_the_pigeonholes() -> None:
+    # A stay of 8 in wants 8 x 1 in free inside the side: drawn as what stands there and is not made.
+    # https://1library.net/article/installing-hardware-woodworking-projects-pages.y98254lz (sizes assumed)
+    told = found(checked(stayed("3/4")), "interference")
+    assert told.parts == ("divider",)
+    assert told.values["depth"] / INCH == pytest.approx(0.25, abs=1e-6)
+    assert checked(stayed("1")).findings == ()

@@ -144,3 +144,22 @@ def test_a_sheet_of_birch_plywood_weighs_seventy_nine_pounds() -> None:
 
     assert found(report, "heavy").values["mass"] / LB == pytest.approx(79.4, abs=0.05)
     assert "passage" not in kinds(report)
+
+
+@pytest.mark.parametrize(
+    ("size", "landing", "spare"),
+    [((60, 30, 29), 36, -5.73), ((18, 30, 29), 32, -2.13), ((18, 30, 29), 34.25, 0.11)],
+)
+def test_a_pedestal_by_itself_turns_on_a_landing_that_the_base_does_not(
+    size: tuple[float, float, float], landing: float, spare: float
+) -> None:
+    # A base 60 wide, 30 deep and 29 high, stood on end, turns in hypot(30, 29) = 41.7; one of its pedestals, 18 x 30 x
+    # 29, upright in hypot(18, 30) = 35.0, and on its rear in hypot(18, 29) = 34.1.
+    # https://stilethroughtherail.com/portfolio-items/alices-desk (dimensions assumed)
+    assert math.hypot(30, 18) == pytest.approx(35.0, abs=0.05)
+    report = checked(box(size, f"{{width: 36, height: 80, landing: {landing}}}"))
+    if spare < 0:
+        assert inches(report, "passage", "spare") == pytest.approx(spare, abs=0.01)
+        assert "turned on the landing" in found(report, "passage").message
+    else:
+        assert "passage" not in kinds(report)

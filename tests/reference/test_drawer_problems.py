@@ -144,6 +144,62 @@ def test_battens_on_a_door_take_the_room_of_the_machine_behind_it(batten: str, s
         assert meeting is not None and meeting.depth / INCH == pytest.approx(1 / 32, abs=1e-3)
 
 
+def inset_base(deep: float) -> str:
+    """A base with inset fronts of 19, a back of 12 let in 12 from the rear, and runners of 470 that want 479."""
+    return f"""
+    title: Base
+    units: mm
+    stock: {{ply: {{sheet: birch plywood, thickness: 19}}, half: {{sheet: birch plywood, thickness: 12}}}}
+    hardware: {{hidden: {{runner: side, length: 470, height: 30, side_clearance: 8, depth: 479}}}}
+    assemblies:
+      - case: body
+        outline: {{width: 500, height: 600}}
+        depth: {deep}
+        stock: ply
+        back: {{stock: half, in: groove, depth: 9, recess: 12}}
+      - {{fronts: faces, opening: body, stock: ply, rows: 3, reveal: 3}}
+      - {{drawers: tills, opening: body, behind: faces, runner: hidden, stock: half, bottom: half,
+          groove: {{up: 10, depth: 6}}}}
+    """
+
+
+def test_hidden_runners_of_470_want_479_behind_the_fronts_and_522_in_all() -> None:
+    # 479 = 470 + 4 set back + 5 behind; fronts of 19, a back of 12 recessed by 12 (assumed): 479 + 19 + 24 = 522.
+    # https://woodweb.com/knowledge_base/Drawer_Slide_Adjustment_for_Flush_Inset_Cabinets.html
+    assert checked(inset_base(522)).findings == ()
+    with pytest.raises(SpecError) as refused:
+        checked(inset_base(521))
+    assert "runners 470 mm long that want 479 mm where the opening is 478 mm deep" in str(refused.value)
+
+
+def cubicle(off: str) -> str:
+    """A cubicle 9 wide and 20 deep; its right side runs out of parallel by so much over 18 in of runner."""
+    return f"""
+    title: Cubicle
+    units: in
+    numbers: {{slope: ({off}) / 18}}
+    stock: {{ply: {{sheet: birch plywood, thickness: 3/4}}}}
+    hardware: {{slide: {{runner: side, length: 18, height: 1 3/4, side_clearance: 1/2, clearance_band: 1/64}}}}
+    parts:
+      left: {{stock: ply, size: [12, 20], place: {{at: [0 - 3/4, 0, 0], length: up, face: right}}}}
+      right: {{stock: ply, size: [12, 20],
+        place: {{at: [9, 0, 0], length: up, face: left, turn: {{by: 0 - atan(slope), about: [9, 0]}}}}}}
+      box: {{stock: ply, size: [8, 18, 4], place: {{at: [1/2, 0, 4], length: across, face: top}}}}
+    joints:
+      - {{clearance: [box, left], gap: 1/2, with: slide}}
+      - {{clearance: [box, right], gap: 1/2, with: slide}}
+    """
+
+
+def test_slides_a_thirty_second_out_of_parallel_over_eighteen_inches_are_told() -> None:
+    # In a cubicle 9 x 20 they wobbled, four tries: 1/32 over 18 in is what side runners bear (a trade figure).
+    # https://www.woodshopnews.com/columns-blogs/story-stuck (a runner that bears 1/64 either way)
+    told = found(checked(cubicle("1/32")), "clearance")
+    assert told.parts == ("box", "right")
+    assert told.values["difference"] / INCH == pytest.approx(1 / 32, abs=1e-4)
+    assert checked(cubicle("1/64")).findings == ()
+
+
 @pytest.mark.parametrize(("runner", "spare"), [("22", 0.25), ("22 1/2", -0.25)])
 def test_a_half_inch_back_half_an_inch_in_leaves_22_and_a_quarter_for_runners(runner: str, spare: float) -> None:
     # 24 overall, inset fronts of 3/4, the back 1/2 thick and recessed by 1/2: 22.25. Runners of 22 fit, with sockets of
@@ -167,7 +223,7 @@ def test_a_half_inch_back_half_an_inch_in_leaves_22_and_a_quarter_for_runners(ru
     if spare < 0:
         with pytest.raises(SpecError) as refused:
             checked(text)
-        assert f"{22.5 * INCH:.1f} mm long where the opening is {22.25 * INCH:.1f} mm deep" in str(refused.value)
+        assert "22 1/2 in long where the opening is 22 1/4 in deep" in str(refused.value)
     else:
         assert checked(text).findings == ()
 

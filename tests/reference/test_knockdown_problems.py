@@ -178,3 +178,37 @@ def test_inserts_off_by_a_thirty_second_under_holes_off_by_another_need_holes_of
 
     assert bool(told) is astray
     assert all(f.severity is Severity.STOP for f in told)
+
+
+def bed(shoulder: str, set_back: str) -> str:
+    """A bed for a mattress that wants 80 1/2 between its panels, which stand back from the faces of their posts."""
+    return f"""
+    title: Bed
+    units: in
+    stock: {{oak: {{wood: white oak, thickness: 1}}, thick: {{wood: white oak, thickness: 3}}}}
+    sizes: {{shoulder: {shoulder}}}
+    parts:
+      post: {{stock: thick, size: [40, 3], place: {{at: [0 - 3, 0, 0], length: up, face: right}}}}
+      foot_post: {{stock: thick, size: [24, 3], place: {{at: [shoulder, 0, 0], length: up, face: left}}}}
+      rail: {{stock: oak, size: [shoulder, 7], place: {{at: [0, 1, 10], length: across, face: front}}}}
+      head: {{stock: oak, size: [30, 20], place: {{at: [0 - {set_back} - 1, 3, 10], length: up, face: right}}}}
+      foot: {{stock: oak, size: [14, 20], place: {{at: [shoulder + {set_back}, 3, 10], length: up, face: left}}}}
+    joints:
+      - {{touch: [rail, post, foot_post]}}
+      - {{touch: [head, post]}}
+      - {{touch: [foot, foot_post]}}
+      - {{reveal: [head, foot], gap: 80 1/2}}
+    """
+
+
+@pytest.mark.parametrize(
+    ("shoulder", "set_back", "off"), [("80 1/2", "3/4", 1.5), ("79", "3/4", 0), ("80 1/2", "0", 0)]
+)
+def test_bed_rails_are_measured_between_the_panels_not_the_posts(shoulder: str, set_back: str, off: float) -> None:
+    # Panels recessed by 3/4 at both ends take rails of 80.5 - 1.5 = 79; flush ones 80.5; else there is a gap of 1.5.
+    # https://engineerfix.com/how-long-are-queen-size-bed-rails/ (the recess assumed)
+    report = checked(bed(shoulder, set_back))
+    if off:
+        assert inches(report, "reveal", "difference") == pytest.approx(off, abs=1e-6)
+    else:
+        assert report.findings == ()

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from problems import checked
 
 from solids.cuts.saw import Compound, Miter, sawn
 from solids.fit.check import Report, check
@@ -254,3 +255,62 @@ def test_a_half_inch_back_in_a_quarter_inch_rabbet_stands_a_quarter_inch_proud()
     )
 
     assert found(check(piece), "proud")["step"] / INCH == pytest.approx(0.25, abs=1e-6)
+
+
+def beveled_back(off: str) -> str:
+    """A back beveled at 45 against a side beveled alike, set so much aside and so much back."""
+    return f"""
+    title: Base
+    units: in
+    stock: {{ply: {{sheet: birch plywood, thickness: 3/4}}}}
+    parts:
+      side: {{stock: ply, size: [30, 24], place: {{at: [0, 0, 0], length: up, face: left}},
+        cuts: [{{bevel: rear, tilt: 45, long: left}}]}}
+      back: {{stock: ply, size: [30, 20], place: {{at: [{off}, 23 1/4 + {off}, 0], length: up, face: rear}},
+        cuts: [{{bevel: left, tilt: 45, long: rear}}]}}
+    joints: [{{touch: [back, side]}}]
+    """
+
+
+def test_a_beveled_back_a_sixteenth_off_both_ways_opens_by_a_sixteenth_times_root_two() -> None:
+    # A floor template showed one side 1/16 different: the face of the bevel moves 1/16 sideways and 1/16 in depth.
+    # http://tonyswoodshop.blogspot.com/2007/11/yes-were-nearly-there.html
+    (told,) = checked(beveled_back("1/16")).findings
+    assert told.kind == "open-joint"
+    assert told.values["greatest"] / INCH == pytest.approx(0.088, abs=0.0005)
+    assert checked(beveled_back("0")).findings == ()
+
+
+def rabbeted_miters(depth: str) -> str:
+    """A mitered case with rabbets of 3/8 for a back of 1/4 all round, one of them of another depth."""
+    return f"""
+    title: Case
+    units: in
+    stock: {{ply: {{sheet: birch plywood, thickness: 3/4}}, thin: {{sheet: birch plywood, thickness: 1/4}}}}
+    parts:
+      left: {{stock: ply, size: [20, 10], place: {{at: [0, 0, 0], length: up, face: left}},
+        cuts: [{{rabbet: rear, on: right, width: 1/4, depth: 3/8}}]}}
+      right: {{stock: ply, size: [20, 10], place: {{at: [15 1/4, 0, 0], length: up, face: right}},
+        cuts: [{{rabbet: rear, on: left, width: 1/4, depth: 3/8}}]}}
+      bottom: {{stock: ply, size: [16, 10], place: {{at: [0, 0, 0], length: across, face: bottom}},
+        cuts: [{{rabbet: rear, on: top, width: 1/4, depth: {depth}}}]}}
+      top: {{stock: ply, size: [16, 10], place: {{at: [0, 0, 19 1/4], length: across, face: top}},
+        cuts: [{{rabbet: rear, on: bottom, width: 1/4, depth: 3/8}}]}}
+      back: {{stock: thin, size: [19 1/4, 15 1/4], place: {{at: [3/8, 9 3/4, 3/8], length: up, face: front}}}}
+    joints:
+      - {{miter: [left, bottom]}}
+      - {{miter: [left, top]}}
+      - {{miter: [right, bottom]}}
+      - {{miter: [right, top]}}
+    """
+
+
+def test_of_four_rabbets_that_meet_at_miters_one_a_sixteenth_shallower_keeps_the_back_out() -> None:
+    # Full length on all four they meet and nothing shows; one 1/16 shallower and the back rests on that side.
+    # Trade knowledge, no source (3/8 deep, so that the back of 1/4 has its ledge).
+    assert checked(rabbeted_miters("3/8")).findings == ()
+    (told,) = checked(rabbeted_miters("5/16")).findings
+    assert told.kind == "interference"
+    assert told.values["depth"] / INCH == pytest.approx(0.0625, abs=1e-6)
+    (edit,) = told.remedy
+    assert (edit.target, edit.after / INCH) == ("bottom.rabbet_rear.depth", pytest.approx(0.375))

@@ -9,6 +9,7 @@ import pytest
 from joinery import SOUND, SPECS, board
 from shopwork import cards, named, of, report_of
 
+from solids.fit.bodies import whole_bodies
 from solids.model.geometry import Vector
 from solids.shop.alike import Bench
 from solids.shop.assembly import Stage, side_words, stages
@@ -75,6 +76,17 @@ def test_drawers_are_put_together_before_they_run_in():
     assert side_words(pedestal.steps[at].comes_from or Vector(0, 0, 0)) == "from the front"
 
 
+@pytest.mark.parametrize("spec", ["plate-cabinet", "score-cabinet", "plan-chest"])
+def test_doors_and_drawers_go_in_when_the_rest_stands(spec: str):
+    bench = named(spec)
+    moving = {p for body in whole_bodies(bench.piece) for p in body.parts}
+    assert moving
+    last = [step.parts for step in stages(bench.dry)[-1].steps]
+    swings = [set(parts) <= moving for parts in last]
+    assert not swings[0]
+    assert swings == sorted(swings)
+
+
 def test_nothing_is_set_under_what_rests_on_it():
     names = order(stages(named("library-counter").dry)[-1])
     for below in ("pedestal_left", "modesty_left", "legs"):
@@ -102,9 +114,20 @@ def test_the_two_diagonals_of_a_leaning_case():
     drift = 780 * tan(radians(15))
     told = list(checks(bench.dry, stages(bench.dry)[-1], MM))
     long, short = hypot(700 + drift, 780), hypot(700 - drift, 780)
-    assert f"Corner to corner from the front: {short:.1f} mm and {long:.1f} mm, which differ as it is meant." in told
-    side = hypot(320, 780)
-    assert f"Corner to corner from the right: {side:.1f} mm, both alike." in told
+    ends = f"lower left to upper right {long:.1f} mm and lower right to upper left {short:.1f} mm"
+    assert f"Corner to corner from the front: {ends}, which differ as it is meant." in told
+    # Its top stands 209 mm off from over its bottom: no tape goes straight across it from above or from the side.
+    assert len(told) == 2
+
+
+def test_square_cases_are_measured_from_three_sides_and_both_diagonals_are_alike():
+    told = list(checks((bench := named("wall-shelf")).dry, stages(bench.dry)[-1], MM))
+    # 30 x 24 x 7 1/4 in.
+    wide, high, deep = 30 * 25.4, 24 * 25.4, 7.25 * 25.4
+    assert [line.rsplit(": ")[1] for line in told[1:]] == [
+        f"{d:.1f} mm, both alike.".replace(".0 mm", " mm")
+        for d in (hypot(wide, high), hypot(wide, deep), hypot(deep, high))
+    ]
 
 
 def test_a_hexagon_is_measured_three_ways():

@@ -49,12 +49,14 @@ def test_the_card_of_a_splayed_ring_is_what_saw_manuals_print(sides: int, lean: 
 def test_every_cut_of_every_part_is_on_a_card_once(spec):
     bench = Bench(report_of(spec).dry)
     on_cards = sorted((line.mark, line.cut) for s in cards(bench) for line in s.lines)
-    # By the model: the cuts of the part that each card speaks of; a plane along the grain on a broad face is planed.
+    # By the model: the cuts of one part of each hand; a plane along the grain on a broad face is planed.
     model = sorted(
         (kind.mark, made.name)
         for kind in bench.kinds
-        for made in kind.part.cuts
-        if getattr(made.cut, "side", None) not in kind.part.blank.broad or made.cut.kind not in ("trim", "bevel")
+        for first in (kind.drawn[:1], kind.mirrored[:1])
+        for part in map(bench.piece.part, first)
+        for made in part.cuts
+        if getattr(made.cut, "side", None) not in part.blank.broad or made.cut.kind not in ("trim", "bevel")
     )
     assert on_cards == model
 
@@ -108,13 +110,42 @@ def test_the_long_face_lies_up_and_the_long_edge_against_the_gauge():
 
 
 def test_past_45_the_part_stands_on_end_at_the_complement():
-    card = next(s for s in cards(named("leaning-cabinet")) if s.title == "Crosscut, blade 52.5°")
+    card = next(s for s in cards(named("leaning-cabinet")) if s.title == "Crosscut 52.5°, on end: blade 37.5°")
     told = " ".join(card.settings)
-    assert "stand it on its end" in told
-    assert "37.5°" in told  # 90 - 52.5
+    assert "blade tilted 37.5° off square (52.5° where square reads 90)" in told  # 90 - 52.5
+    assert "blade tilted 52.5°" not in told  # what can't be set is not told as a setting
+    assert "beyond the 45° of the saw" in told and "clamped to a carriage" in told
     assert "75°" in card.proof  # the corner of two offcuts, 180 - 2 x 52.5
-    assert "stand it on its end" not in " ".join(one("{bevel: right, tilt: 45, long: top}").settings)
-    assert "beyond 30°" in " ".join(one("{bevel: right, tilt: 45, long: top}", more="shop: {tilt: 30 deg}").settings)
+    assert all(ln.cells[1].startswith("on its ") and ln.cells[2].endswith("to the tall fence") for ln in card.lines)
+    assert "tall fence" not in " ".join(one("{bevel: right, tilt: 45, long: top}").settings)
+
+
+def test_what_neither_flat_nor_on_end_can_be_tilted_to_lies_on_a_wedge():
+    # A saw that tilts 30: a bevel of 45 leaves 45 on end as well, so a wedge of 15 and the blade at 30.
+    card = one("{bevel: right, tilt: 45, long: top}", more="shop: {tilt: 30 deg}")
+    assert card.title == "Crosscut 45°, on a wedge"
+    assert "a sled of 15°" in " ".join(card.settings) and "blade tilted 30° off square" in " ".join(card.settings)
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize("face", ["top", "bottom"])
+def test_on_end_the_long_face_is_the_one_that_keeps_the_length(side: str, face: str):
+    # 600 long and 20 thick, 60 off square: the other face is 20 tan 60 = 34.64 shorter.
+    line = one(f"{{bevel: {side}, tilt: 60, long: {face}}}").lines[0]
+    assert line.cells == (side, f"on its {side}", f"{face} to the tall fence", "600 mm", "565.4 mm")
+
+
+def test_the_mirrored_ones_are_measured_from_their_own_sides():
+    # A rail with a dado 70 from its left end, and its twin across the room: 70 from its right end.
+    rail = board("rail", "[600, 100]", "[0, 0, 0]", "across", "top", "cuts: [{dado: top, at: {left: 70}, width: 20, "
+                 "depth: 6}, {hole: front, at: {right: 90}, diameter: 5, depth: 10}]")  # fmt: skip
+    dado, hole = cards(of([rail, "twin: {mirror: rail, about: {x: 700}}"]))
+    assert [(ln.part, ln.pieces, ln.cells[1], ln.cells[2]) for ln in dado.lines] == [
+        ("rail", "1", "left to the fence", "70 mm from left"),
+        ("twin", "1 mirrored", "right to the fence", "70 mm from right"),
+    ]
+    assert [ln.cells[1].split(",")[0] for ln in hole.lines] == ["90 mm from right", "90 mm from left"]
+    assert [ln.count for ln in hole.lines] == [1, 1]
 
 
 def test_a_test_cut_shows_the_error_twice():
@@ -144,6 +175,24 @@ def test_large_bits_come_first_and_the_wood_left_is_told():
     found = cards(of([board("a", "[600, 100]", "[0, 0, 0]", "across", "top", f"cuts: [{cuts}]")]))
     assert [s.title for s in found] == ["Hole 35 mm, 13 mm deep", "Hole 5 mm, 12 mm deep"]
     assert [s.lines[0].cells[-1] for s in found] == ["7 mm", "8 mm"]  # 20 - 13, 20 - 12
+
+
+def test_the_nearest_bit_in_64ths_is_told_where_inches_are_used():
+    def bit(diameter: str) -> str:
+        text = f"""
+title: t
+units: in
+stock: {{wood: {{wood: sugar maple, thickness: 3/4}}}}
+parts:
+  a: {{stock: wood, size: [20, 4], place: {{at: [0, 0, 0], length: across, face: top}},
+      cuts: [{{hole: top, at: {{left: 2}}, diameter: {diameter}, depth: 1/2}}]}}
+"""
+        (card,) = cards(of_text(text))
+        return card.settings[0]
+
+    assert bit("0.0784") == "bit 0.0784 in, nearest is 5/64 in"  # 5/64 = 0.0781
+    assert bit("1/8") == "bit 1/8 in"
+    assert bit("5 mm") == "bit 0.1969 in, nearest is 13/64 in"  # 13/64 = 0.2031, 3/16 = 0.1875
 
 
 def test_places_are_from_marked_sides_and_rows_by_their_pitch():

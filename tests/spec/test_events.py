@@ -81,6 +81,10 @@ def test_words_and_marks_in_any_order_are_read_alike(text: str) -> None:
         "a: b\u2028c",
         "%YAML 1.1\n--- a",
         "--- a",
+        "!!str!!str\n  <",  # a handle that was never declared, by one; a longer tag, by the other
+        "a: !!int 1",
+        "a: {*b: 1}",  # an alias for a key, by one; no YAML, by the other
+        "&a b: 1",
     ],
 )
 def test_what_the_parsers_read_otherwise_is_left_to_the_thorough_one(text: str) -> None:

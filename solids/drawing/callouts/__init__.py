@@ -57,6 +57,7 @@ def merged(found: list[Callout]) -> list[Callout]:
                 places=out[k].places + c.places,
                 centres=out[k].centres + c.centres,
                 count=out[k].count + c.count,
+                bores=out[k].bores + c.bores,
             )
     return out
 

@@ -12,6 +12,8 @@ from solids.drawing.figures import Figures
 from solids.model.geometry import Vector
 from solids.model.side import Side
 
+SAWN = ("bevel", "miter", "compound", "trim", "taper")
+
 
 def chamfer(cut: Chamfer, board: Board, figures: Figures) -> Iterator[Callout]:
     """Its two sizes on the face and down the side."""
@@ -29,7 +31,11 @@ def _broken(
 ) -> Iterator[Callout]:
     where = "all round" if len(cut.sides) == 4 else " and ".join(str(s) for s in cut.sides)
     way = board.way(cut.on)
-    tips = tuple(_tip(side, cut.on, board, sizes[0]) for side in cut.sides)
+    sawn = {made.cut.side for made in board.part.cuts if made.cut.kind in SAWN}  # type: ignore[attr-defined]
+    square = [
+        side for side in cut.sides if side not in sawn
+    ] or cut.sides  # where a saw has been the arris is elsewhere
+    tips = tuple(_tip(side, cut.on, board, sizes[0]) for side in square)
     profile = next((p for side in cut.sides if (p := _profile(side, cut, board, sizes)) is not None), None)
     words = f"{name}, {where}, on {cut.on}" if profile is not None else f"{name} {size}, {where}, on {cut.on}"
     yield Callout(way if way[0] == 2 else NEAR, (words,), tips, profile=profile)

@@ -75,6 +75,23 @@ class Profile:
     bends: tuple[Bend, ...] = ()
 
 
+class Bored(NamedTuple):
+    """A hole, or the first of a row: its middle on the side, and what a table says of it."""
+
+    spot: Vector
+    radius: float
+    size: str
+    row: str
+
+
+class Tag(NamedTuple):
+    """What a hole is called in a table, beside it."""
+
+    spot: Vector
+    radius: float
+    name: str
+
+
 @dataclass(frozen=True, slots=True)
 class Callout:
     """`lines` are the note, `tips` where its leader may point; `count` of the same make one note of them."""
@@ -86,3 +103,5 @@ class Callout:
     count: int = 1
     centres: tuple[tuple[Vector, float], ...] = ()
     profile: Profile | None = field(default=None)
+    bores: tuple[Bored, ...] = ()
+    tags: tuple[Tag, ...] = ()

@@ -10,7 +10,7 @@ from solids.cuts.mortise import Mortise
 from solids.cuts.row import Row
 from solids.cuts.shapes import At
 from solids.drawing.board import Board, Way, beside
-from solids.drawing.callouts.callout import Callout, Place
+from solids.drawing.callouts.callout import Bored, Callout, Place
 from solids.drawing.figures import Figures
 from solids.model.geometry import Vector, arc, sides
 from solids.model.side import Side
@@ -34,15 +34,17 @@ def hole(cut: Hole, board: Board, figures: Figures) -> Iterator[Callout]:
     if cut.countersink is not None:
         sink = cut.countersink
         lines.append(f"countersink Ø{figures.length(sink.diameter)}, {figures.angle(sink.angle)}")
-    lines += row_lines(cut.row, figures)
+    row = row_lines(cut.row, figures)
     way = board.way(cut.side)
     rim = cut.diameter / 2
+    bored = Bored(spots[0], rim, ", ".join(lines), " ".join(row).removeprefix("row of "))
     yield Callout(
         way,
-        tuple(lines),
+        (*lines, *row),
         tips=tuple(spots),
         places=_places(spots[0], beside(way[0])),
         centres=tuple((s, rim) for s in spots),
+        bores=(bored,),
     )
 
 

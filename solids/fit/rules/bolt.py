@@ -36,14 +36,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+import numpy as np
+
+from solids.fit.beside_axis import stands_on
 from solids.fit.dryfit import DryFit
 from solids.fit.fastened import Drilled, Fastening, nut_distance, skin, wood_before
 from solids.fit.rule import Rule
+from solids.fit.scene import plane_axes
 from solids.fit.tell import Tell
 from solids.model.finding import Finding, Severity
 from solids.model.hardware import Bolt, Screw
 
 NOISE = 1e-6  # mm
+NEAR = 0.01  # mm
+ROUND = 1.0  # mm beyond a hole's wall at which its mouth is looked for
 THREAD = 1.0  # diameters of thread in a nut or insert: full strength where both are of one metal (common practice)
 IN_WOOD = (
     6.0  # diameters of a wood screw in the second part: timber design practice, from memory; in thin wood half of it
@@ -63,7 +69,7 @@ def check(dry: DryFit) -> Iterator[Finding]:
         if f.ware is None or f.b is None:
             continue
         r = reach(dry, f.a, f.b, f.ware)
-        got = engaged(f, f.b, f.ware, r)
+        got = engaged(f, f.b, f.ware, r, recess(dry, f.b))
         need = wanted(f.ware)
         if got < need - NOISE:
             yield _short(dry, f, f.b, f.ware, max(0.0, got), need)
@@ -87,16 +93,34 @@ def reach(dry: DryFit, a: Drilled, b: Drilled, ware: Bolt | Screw) -> Reach:
     return Reach(a.sunk - washer + ware.length - between, wood_before(dry.part(b.part), b.start, b.axis))
 
 
-def engaged(f: Fastening, b: Drilled, ware: Bolt | Screw, r: Reach) -> float:
-    """How much thread holds, in mm: in the insert, across the cross dowel, past the far side, or in the wood."""
+def recess(dry: DryFit, b: Drilled) -> float:
+    """How far below the second part's side its wood begins round a hole: the depth of a recess there, in mm."""
+    ring = np.array(plane_axes(np.array([b.axis]))).reshape(2, 3) * (b.diameter / 2 + ROUND)
+    faces = np.arange(dry.scene.first[b.part], dry.scene.first[b.part + 1])
+    faces = faces[dry.scene.normal[faces] @ np.array(b.axis) < -0.999]
+    found = []
+    for way in (ring[0], -ring[0], ring[1], -ring[1]):
+        point = np.array(b.start) + way
+        below = {int(f): float(dry.scene.normal[f] @ point - dry.scene.offset[f]) for f in faces}
+        found.append(
+            min((d for f, d in below.items() if d > -NEAR and stands_on(dry.scene, f, point, -d)), default=0.0)
+        )
+    return max(0.0, min(found))
+
+
+def engaged(f: Fastening, b: Drilled, ware: Bolt | Screw, r: Reach, below: float) -> float:
+    """How much thread holds, in mm: in the insert, across the cross dowel, past the far side, or in the wood.
+
+    The wood, or the insert, begins so far `below` the second part's side.
+    """
     if isinstance(ware, Bolt) and f.nut is not None:
         radius = f.nut.diameter / 2
         return min(r.end - (nut_distance(f.nut, b) - radius), 2 * radius)
     if isinstance(ware, Bolt) and ware.insert:
-        return min(r.end, ware.insert.length)
+        return min(r.end - below, ware.insert.length)
     if isinstance(ware, Bolt) and b.depth is None:
         return r.end - r.wood
-    return min(r.end, r.wood)
+    return min(r.end, r.wood) - below
 
 
 def _short(dry: DryFit, f: Fastening, b: Drilled, ware: Bolt | Screw, got: float, need: float) -> Finding:

@@ -7,7 +7,8 @@
        |
 
 What it checks
-    From the axis of each bolt and screw to every face beside it: 1.5 diameters
+    From the axis of each bolt and screw, of a slot from both of its ends, to
+    every face beside it: 1.5 diameters
     to an edge or a face, of the bolt or of its insert; in solid wood, where the
     axis runs across the grain, 4 diameters of a bolt and 7 of a screw to the end
     of the second part; 4 diameters of its bolt from a cross dowel to the joint.

@@ -28,9 +28,13 @@ What to do
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator
 
+import numpy as np
+
+from solids.fit.beside_axis import stands_on
 from solids.fit.contacts import HOUSINGS, TRENCHES, Contact
 from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
@@ -87,12 +91,13 @@ def _rattles(dry: DryFit, c: Contact) -> Iterator[Finding]:
 
 
 def _thickness(dry: DryFit, c: Contact) -> float:
-    """How far the guest's opposite face is from the one that meets a wall; 0 where none lies opposite."""
+    """How far the guest's opposite face is from the one that meets a wall, there; 0 where none lies opposite."""
     n, offset = dry.scene.normal[c.guest.face], float(dry.scene.offset[c.guest.face])
-    part = c.guest.part
+    part, point = c.guest.part, np.array(c.point)
     faces = range(int(dry.scene.first[part]), int(dry.scene.first[part + 1]))
-    apart = [offset + float(dry.scene.offset[f]) for f in faces if float(dry.scene.normal[f] @ n) < -0.9999]
-    return min((a for a in apart if a > NOISE), default=0.0)
+    opposite = {f: offset + float(dry.scene.offset[f]) for f in faces if float(dry.scene.normal[f] @ n) < -0.9999}
+    here = [a for f, a in opposite.items() if a > NOISE and stands_on(dry.scene, f, point, a)]
+    return min(here or [a for a in opposite.values() if a > NOISE], default=0.0)
 
 
 def _opposite(dry: DryFit, walls: list[Contact]) -> Iterator[tuple[Contact, list[Contact], list[Contact]]]:
@@ -123,7 +128,7 @@ def _told(dry: DryFit, kind: str, severity: Severity, c: Contact, play: float, a
     width = _across(dry, c)
     thick = width - play
     wants = max(0.2, allowed.least) if allowed.most >= 0.2 else (allowed.least + allowed.most) / 2
-    what = f"{t.cut(host, made)} is {t.small(width)} wide and {guest.id} there {t.small(thick)} thick"
+    what = f"{t.cut(host, made)} is {t.small(width)} wide and {guest.id} there {t.small(thick)} thick{_askew(dry, c)}"
     if play < -NOISE:
         message = f"{what}: {t.small(-play)} too narrow"
     elif kind == "tight":
@@ -144,6 +149,13 @@ def _told(dry: DryFit, kind: str, severity: Severity, c: Contact, play: float, a
         cause=_stock_cause(dry, c, width, thick, allowed), remedy=(edit,), advice=advice,
         place=made.places.get("width") or made.places.get("slack") or made.place,
     )  # fmt: skip
+
+
+def _askew(dry: DryFit, c: Contact) -> str:
+    """That what goes in does not run along the walls, where it does not: it is set down or leaned otherwise."""
+    facing = min(1.0, -float(dry.scene.normal[c.host.face] @ dry.scene.normal[c.guest.face]))
+    angle = math.degrees(math.acos(facing))
+    return f", as it runs {Tell(dry).angle(angle)} askew to the walls" if angle > dry.limits.miter else ""
 
 
 def _fit_word(dry: DryFit, c: Contact) -> str:

@@ -70,8 +70,18 @@ def _step(dry: DryFit, c: Contact) -> Iterator[Finding]:
     if c.host.kind not in HOUSINGS:
         return
     most = dry.limits.loose.most if dry.fit_of(c) == "loose" else dry.limits.seat.most
-    if c.greatest > most + NOISE and not (c.greatest > dry.limits.loose.most and _is_tongue(dry, c)):
+    if c.greatest <= most + NOISE or _meets_beside(dry, c, most):
+        return
+    if not (c.greatest > dry.limits.loose.most and _is_tongue(dry, c)):
         yield _apart(dry, c, Severity.STOP, most)
+
+
+def _meets_beside(dry: DryFit, c: Contact, most: float) -> bool:
+    """Whether what stands off is a rabbet or groove of the guest's own, whose other wood meets the same wall."""
+    if c.guest.kind not in HOUSINGS:
+        return False
+    beside = [o for o in dry.by_pair[min(c.parts), max(c.parts)] if o is not c and o.host.face == c.host.face]
+    return any(o.greatest <= most + NOISE and o.guest.made is not c.guest.made for o in beside)
 
 
 def _is_tongue(dry: DryFit, c: Contact) -> bool:
@@ -151,7 +161,17 @@ def _blanks_apart(dry: DryFit, joint: Joint) -> float:
 
 
 def _most(dry: DryFit, joint: Joint) -> float:
-    return dry.limits.seat.most if joint.kind == "house" else dry.limits.glue.most
+    """The widest gap at which a joint is there: what only touches may have the play of its fit."""
+    if joint.kind == "house":
+        return dry.limits.seat.most
+    play = {"glue": dry.limits.glue, "slip": dry.limits.slip, "loose": dry.limits.loose}
+    return play[joint.fit].most if joint.kind == "touch" else dry.limits.glue.most
+
+
+def _is_open_bevel(c: Contact) -> bool:
+    """Whether it is between bevels, none of which was kept clear on purpose."""
+    cleared = any(getattr(s.made.cut, "clear", 0.0) for s in (c.host, c.guest) if s.made)
+    return c.meeting in ("miter", "slant") and not cleared
 
 
 def _what_lacks(dry: DryFit, joint: Joint, between: list[Contact]) -> tuple[str, float]:
@@ -160,8 +180,10 @@ def _what_lacks(dry: DryFit, joint: Joint, between: list[Contact]) -> tuple[str,
     own = set(joint.cuts)
     if joint.kind in ("touch", *FASTENED) and not joint.trouble:
         nearest = min((max(abs(c.least), abs(c.greatest)) for c in between), default=None)
-        if nearest is not None and nearest <= dry.limits.glue.most + NOISE:
+        if nearest is not None and nearest <= _most(dry, joint) + NOISE:
             return "", 0.0
+        if any(_is_open_bevel(c) and abs(c.greatest - (nearest or 0.0)) < NOISE for c in between):
+            return "", 0.0  # told as such
         gap = _blanks_apart(dry, joint) if nearest is None else nearest
         return f"{joint.a} and {joint.b} should touch and are {t.small(gap)} apart", gap
     if joint.trouble and joint.cuts:

@@ -17,7 +17,8 @@ Why it matters
 Findings
     travel  a drawer hits something: mm of its way, and how deep it would go
     swing   a door hits something: degrees of its way, and how deep it would go;
-            both only a note where the other is open and can be shut first
+            both only a note where the other is open and can be shut first; two that
+            hit each other are told as one
 
 Known limits
     Each body moves while the others are shut, or wide open; not half open. A
@@ -30,6 +31,7 @@ What to do
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from solids.fit.dryfit import DryFit
 from solids.fit.motion import Meeting, Way, ways
@@ -40,11 +42,33 @@ from solids.model.motion import Slide
 
 
 def check(dry: DryFit) -> Iterator[Finding]:
-    """Every body in turn."""
-    if dry.piece.bodies:
-        for way in ways(dry, beside=False):
-            if way.meeting is not None:
-                yield _told(dry, way, way.meeting)
+    """Every body in turn; two that hit each other are one finding."""
+    if not dry.piece.bodies:
+        return
+    met = [(way, way.meeting) for way in ways(dry, beside=False) if way.meeting is not None]
+    told = [(way, meeting, _told(dry, way, meeting)) for way, meeting in met]
+    below: set[int] = set()
+    for i, (way, meeting, first) in enumerate(told):
+        others = [k for k in range(len(told)) if k != i and _is_way_back(dry, way, meeting, *told[k][:2])]
+        if i in below:
+            continue
+        lead, *rest = sorted([first, *(told[k][2] for k in others)], key=_gravest)
+        below.update(others)
+        yield replace(lead, message=_with_way_back(lead, rest), folded=tuple(rest))
+
+
+def _is_way_back(dry: DryFit, way: Way, meeting: Meeting, other: Way, back: Meeting) -> bool:
+    """Whether the other hits the body that hits it: one of the two is to be moved, and both are mended."""
+    hit, hit_back = (dry.part(m.other_part).id if m.other_part >= 0 else "" for m in (meeting, back))
+    return hit in other.body.parts and hit_back in way.body.parts
+
+
+def _gravest(finding: Finding) -> tuple[bool, float]:
+    return finding.severity is Severity.NOTE, -round(finding.values["depth"], 3)
+
+
+def _with_way_back(lead: Finding, rest: list[Finding]) -> str:
+    return "; the other way round, ".join([lead.message, *(f.message for f in rest)])
 
 
 def _told(dry: DryFit, way: Way, m: Meeting) -> Finding:

@@ -3,8 +3,8 @@
        ____________
       |            |       the least opening that a module goes through,
       |   ______   |       standing, lying, on end or leaned; round a corner
-      |  |      |  |       by the longest that turns there; and the diagonal
-      |  |______|  |       that a thing tipped up must have under the ceiling
+      |  |      |  |       by the longest that turns there; on a landing by
+      |  |______|  |       its diagonal, and under the ceiling when tipped up
 
 What it checks
     Every module, or the whole piece, against every passage; and its mass
@@ -14,13 +14,13 @@ Why it matters
     A counter that does not go through the client's door is built twice.
 
 Findings
-    passage  it does not go through, or round, or up: what it lacks, and the least opening it needs
+    passage  it does not go through, round, about or up: what it lacks, and the least opening it needs
     heavy    it weighs more than one person should lift, a warning where more than two: kg, with and
              without its drawers
 
 Known limits
     The mass is that of the wood at 12 % moisture, without hardware and finish.
-    Round a corner a module counts as its box. Handles, grips, walls out of
+    Round a corner and on a landing a module counts as its box. Handles, grips, walls out of
     plumb and hands need room of their own.
 
 What to do
@@ -35,7 +35,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from solids.fit.carried import Carried, carried, round_corner, stood_up, through
+from solids.fit.carried import Carried, carried, round_corner, stood_up, through, turned_round
 from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
 from solids.fit.tell import Tell
@@ -75,6 +75,13 @@ def _passing(dry: DryFit, module: Carried, passage: Passage) -> Iterator[Finding
             lacks = f": it is {t.size(-spare)} too long" if math.isfinite(spare) else ""
             values = {"spare": spare} if math.isfinite(spare) else {}
             yield _finding(dry, module, passage, told + lacks, values, {"corner": passage.corner})
+    if passage.landing is not None:
+        spare = turned_round(module, passage)
+        if spare < 0:
+            short = f": its diagonal is {t.size(-spare)} too long" if math.isfinite(spare) else ""
+            values = {"spare": spare} if math.isfinite(spare) else {}
+            told = f"{name} can't be turned on the landing of {passage.name}{short}"
+            yield _finding(dry, module, passage, told, values, {"landing": passage.landing})
     if passage.ceiling is not None and module.height > passage.height:
         spare = stood_up(module, passage)
         if spare < 0:

@@ -4,7 +4,8 @@ What it checks
     Lays every part of a stock that is on hand out on its boards, sheets and
     offcuts: solid wood with what is added to its rough size, wide parts in the
     strips that they are glued up from, a kerf between neighbours, the grain
-    along the board. Many orders are tried.
+    along the board. Few parts are tried in every way that straight cuts leave,
+    many in many orders.
 
 Why it matters
     The board that is one shelf short is found out when the other shelves are
@@ -14,8 +15,9 @@ Findings
     no-stock  a part, or a strip of it, finds no place on the boards that are there
 
 Known limits
-    What can't be laid out here may yet be laid out by hand: the fewest boards
-    are not promised. Knots, sapwood and wild grain are not known. A stock that
+    Where there are too many parts to try every way, what can't be laid out here
+    may yet be laid out by hand; the layout says whether that could be. Skewed
+    parts lie in pairs, in their own boxes. Knots, sapwood and wild grain are not known. A stock that
     nothing on hand is of is on the list of what to buy and not told here.
 
 What to do
@@ -34,7 +36,7 @@ from solids.joints.outcome import middle
 from solids.model.finding import Finding, Severity
 
 if TYPE_CHECKING:
-    from solids.lumber.layout import Layout
+    from solids.lumber.laid import Layout
     from solids.lumber.rough import Cutting
 
 

@@ -8,18 +8,22 @@
      |__________________|
 
 What it checks
-    Every gap that a `reveal` joint asks for, from end to end; and, round each
-    front, that all gaps of one asked width are alike.
+    Every gap that a `reveal` joint asks for, from end to end; round each front,
+    that all gaps of one asked width are alike; and that its face lies in the
+    plane of what it keeps its gap from, not turned out of it.
 
 Why it matters
     The eye sees half a millimetre between two gaps side by side. A front that
     is too large rubs; one that is too small shows it for good.
 
 Findings
-    reveal  a gap differs from what was asked, or narrows, or is unlike the others: each side's gap
+    reveal  a gap differs from what was asked, or narrows, or is unlike the others: each side's gap;
+            a front is turned, or stands before its neighbour: by how much at its far end
 
 Known limits
     Wood moves: what is even today is not in August. That is told by the seasons.
+    Fronts that stand 3.2 mm or more before each other, or that are turned by more
+    than 5 degrees, are taken to be meant so.
 
 What to do
     Plane the front, or shift it, by the half of what two opposite gaps differ.
@@ -27,6 +31,7 @@ What to do
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator
 
@@ -39,6 +44,7 @@ from solids.model.finding import Finding, Severity
 from solids.model.piece import Joint
 
 NOISE = 1e-6  # mm
+MEANT = 5.0  # degrees: what is turned by more looks meant
 
 
 def check(dry: DryFit) -> Iterator[Finding]:
@@ -61,6 +67,52 @@ def check(dry: DryFit) -> Iterator[Finding]:
         widest, narrowest = max(g.greatest for _, g in gaps), min(g.least for _, g in gaps)
         if widest - narrowest > dry.limits.reveal + NOISE:
             yield _uneven(dry, front, asked, gaps)
+    yield from _out_of_plane(dry, fronts, asking)
+
+
+def _out_of_plane(dry: DryFit, fronts: dict[str, str], asking: list[Joint]) -> Iterator[Finding]:
+    """The worst that each front's face is off the plane of one of its neighbours."""
+    worst: dict[str, tuple[float, float, Joint]] = {}
+    for joint in asking:
+        off = _off_plane(dry, joint, joint.b in fronts)
+        if off is not None and off[0] > worst.get(fronts[joint.a], (dry.limits.reveal + NOISE,))[0]:
+            worst[fronts[joint.a]] = (*off, joint)
+    for off_by, degrees, joint in worst.values():
+        yield _turned(dry, joint, off_by, degrees)
+
+
+def _off_plane(dry: DryFit, joint: Joint, beside: bool) -> tuple[float, float] | None:
+    """By how much a face leaves the other's plane from end to end, in mm, and the angle; of two fronts `beside` each
+    other in one plane how far one stands before the other. None where no side of the other is meant to be flush."""
+    a, b = (dry.part(dry.number[id_]) for id_ in (joint.a, joint.b))
+    normal = a.frame.direction(a.blank.face.outward)
+    side = b.facing(normal)
+    plane = b.side_plane(side)
+    degrees = math.degrees(math.acos(max(-1.0, min(1.0, plane.normal.dot(normal)))))
+    if side in b.blank.ends or degrees > MEANT:
+        return None
+    outer = max(a.frame.point(c).dot(normal) for c in a.blank.corners())
+    face = [p for c in a.blank.corners() if outer - (p := a.frame.point(c)).dot(normal) < NOISE]
+    off = [plane.normal.dot(p) - plane.offset for p in face]
+    runs = max(off) - min(off)
+    before = abs(sum(off) / len(off))
+    if runs <= dry.limits.reveal + NOISE and beside and before < dry.limits.flush:
+        return before, 0.0
+    return runs, degrees
+
+
+def _turned(dry: DryFit, joint: Joint, off: float, degrees: float) -> Finding:
+    t = Tell(dry)
+    part = dry.part(dry.number[joint.a])
+    gap = Between(off, off, part.frame.point(part.blank.middle()), part.blank.face)
+    if not degrees:
+        told = f"{joint.a} and {joint.b} are not in one plane: {t.small(off)} from face to face"
+        return _finding(dry, joint, gap, told, {"difference": off}, f"shift {joint.a} in or out by {t.small(off)}")
+    told = f"{joint.a} is turned by {t.angle(degrees)} out of the plane of {joint.b}: {t.small(off)} from end to end"
+    return _finding(
+        dry, joint, gap, told, {"difference": off, "degrees": degrees},
+        f"square the case, or shim one end of {joint.a} by {t.small(off)}",
+    )  # fmt: skip
 
 
 def _fronts(dry: DryFit, asking: list[Joint]) -> dict[str, str]:

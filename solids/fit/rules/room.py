@@ -66,7 +66,7 @@ def _clash(dry: DryFit, i: int, obstacle: Obstacle) -> Iterator[Finding]:
         "interference", Severity.STOP, f"{part.id} stands in {obstacle.name}, {t.small(depth)} deep", (i,), (),
         low.plus(high).times(0.5), values={"depth": depth, "volume": float(common.volume())},
         allowed={"depth": dry.limits.press}, advice=advice,
-        place=part.place, box=(low, high),
+        place=obstacle.place or part.place, box=(low, high),
     )  # fmt: skip
 
 

@@ -26,7 +26,8 @@ Why it matters
 Findings
     season-closes  a gap closes, or has less left than wood needs to move in: the gap then, and
                    the gap to leave if it is made today
-    season-opens   a gap opens by more than it was, a panel leaves its groove, a miter gapes
+    season-opens   a gap opens by more than it was, a panel leaves its groove, a miter gapes: at its
+                   heel (inside) when it dries, at its toe when it swells, and by how many degrees
     no-room        a panel is wider than its grooves let it be, or a slot is too short
     cross-grain    wood is held where it moves by more than 1.5 mm, which is what a board of red
                    oak 4 in wide does over 4 percent: common practice glues no wider one
@@ -35,7 +36,8 @@ Known limits
     The coefficients are means of their species; a board may move a quarter more
     or less, and a rift board anything between. They hold from 6 to 14 % moisture.
     Wood under a finish follows the air slowly and seldom comes to rest, so a
-    short wet week does less. Boards that cup or twist are not foreseen. A species
+    short wet week does less. Parts grow and shift; that they turn, cup or twist
+    is not foreseen, so a miter gapes as if its parts kept their places. A species
     whose coefficients are not in the tables is taken to stay, and told so by
     `dryfit seasons`.
 
@@ -129,8 +131,10 @@ def _miter(year: Year, gap: SeasonGap) -> Iterator[Finding]:
         when = _when(year, gap.wettest > gap.driest)
         yield _finding(
             year, gap, "season-opens", Severity.WARN,
-            f"the miter of {gap.name} opens by {t.small(opens)} at one end {when}",
-            _values(gap), {"most": year.dry.limits.lip}, "miter narrower boards, or let a panel float in a frame",
+            f"the miter of {gap.name} opens by {t.small(opens)} at its {gap.end} {when}: its angle is out by "
+            f"{t.angle(gap.degrees or 0.0)}",
+            _values(gap) | {"degrees": gap.degrees or 0.0}, {"most": year.dry.limits.lip},
+            "miter narrower boards, or let a panel float in a frame",
         )  # fmt: skip
 
 

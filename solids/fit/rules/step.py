@@ -15,7 +15,8 @@ Findings
 
 Known limits
     A shelf set back by more than 3.2 mm is taken to be meant so; what stands out
-    by more than that along its own length is too.
+    by more than that along its own length is too. The edges of a front keep its
+    reveals, and are not looked at beside the box that bears it.
 
 What to do
     Make the one as wide as the other, or set it back so far that it looks meant.
@@ -37,8 +38,9 @@ from solids.model.geometry import Vector
 def check(dry: DryFit) -> Iterator[Finding]:
     """The worst step of each two parts in each direction."""
     worst: dict[tuple[int, int, tuple[float, ...]], Step] = {}
+    fronts = {dry.number[j.a] for j in dry.piece.joints if j.kind == "reveal"}
     for s in dry.steps:
-        if abs(s.height) <= dry.limits.step + 1e-6:
+        if abs(s.height) <= dry.limits.step + 1e-6 or _is_front_edge(dry, s, fronts):
             continue
         i, j = int(dry.scene.part[s.a]), int(dry.scene.part[s.b])
         if (i, j) in dry.apart:
@@ -52,6 +54,16 @@ def check(dry: DryFit) -> Iterator[Finding]:
         found = _told(dry, s, often)
         if found is not None:
             yield found
+
+
+def _is_front_edge(dry: DryFit, s: Step, fronts: set[int]) -> bool:
+    """Whether it is between the edge of a front, which its reveals place, and the box or case that bears it."""
+    ours = [i for i in (int(dry.scene.part[s.a]), int(dry.scene.part[s.b])) if i in fronts]
+    if len(ours) != 1:
+        return False
+    part = dry.part(ours[0])
+    face = part.frame.direction(part.blank.face.outward)
+    return abs(Vector(*dry.scene.normal[s.a].tolist()).dot(face)) < 0.5
 
 
 def _guest_first(dry: DryFit, i: int, j: int, often: Counter[int]) -> tuple[int, int]:

@@ -14,7 +14,7 @@ Why it matters
     A blind hole that is not blind is seen, and holds nothing.
 
 Findings
-    breaks-through  the wood left, under 0: by so much it comes out
+    breaks-through  the wood left, under 0: by so much it comes out; 0 where a trench or a pocket has no floor
 
 Known limits
     What a cut meets of another cut is not looked at here; a hole that runs into a
@@ -54,7 +54,8 @@ def check(dry: DryFit) -> Iterator[Finding]:
             if (i, made.name) in dry.bolted or made.joint == "screw":
                 continue  # what bolts leave, and screws that are too long, are told with them
             found = _comes_out(i, part, made)
-            if found is not None and found[0] < -NOISE:
+            is_gone = made.cut.kind in SUNK and found is not None and found[0] < NOISE  # no skin of a floor is left
+            if found is not None and (is_gone or found[0] < -NOISE):
                 yield _told(dry, i, made, *found)
 
 
@@ -89,11 +90,13 @@ def _told(dry: DryFit, i: int, made: Made, left: float, side: str) -> Finding:
     part = dry.part(i)
     name = t.cut(part, made)
     at = next(drilled(i, part, made), None)
+    by = f"comes out of {part.id} at its {side} by {t.small(-left)}"
+    if left > -NOISE:
+        by = f"goes right through {part.id}: it is as deep as the wood is thick, and has no floor"
     return t.finding(
-        "breaks-through", Severity.STOP,
-        f"{name} comes out of {part.id} at its {side} by {t.small(-left)}", (i,), (name,),
+        "breaks-through", Severity.STOP, f"{name} {by}", (i,), (name,),
         at.start if at else part.frame.point(part.blank.middle()), values={"left": left}, allowed={"least": 0.0},
-        advice=f"make it {t.small(-left)} shallower or more, or move it from its {side}",
+        advice=f"make it {t.small(max(-left, dry.limits.wood_left))} shallower or more, or move it from its {side}",
         place=made.places.get("depth") or made.places.get("at") or made.place,
     )  # fmt: skip
 

@@ -16,8 +16,8 @@ Findings
     misses     the cut takes nothing away
 
 Known limits
-    Of a slot only its round end is measured against what is beside it. What a
-    bolt or a screw leaves beside and before itself is told as `near-edge` and
+    Of a slot its two round ends are measured against the faces beside them, and
+    the first against other holes. What a bolt or a screw leaves beside and before itself is told as `near-edge` and
     `insert-breaks-out`.
 
 What to do
