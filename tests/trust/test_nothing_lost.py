@@ -41,10 +41,10 @@ def dryfit(*words: str, cwd: Path, **env: str) -> subprocess.CompletedProcess[st
 
 
 def test_killed_at_a_random_moment_a_build_loses_nothing(place: Path) -> None:
-    dice = random.Random(11)
-    killed = [kill_a_build(place, dice.uniform(0.0, 0.4)) for _ in range(3)]
+    takes, dice = prepared(place), random.Random(11)
+    killed = [kill_a_build(place, share * takes) for share in (0.1, dice.uniform(0.2, 0.8), dice.uniform(0.2, 0.8))]
 
-    assert any(killed)
+    assert any(killed)  # a build is over sooner on some machines than on others
 
 
 def test_killed_at_a_random_moment_a_watch_leaves_nothing(place: Path) -> None:
