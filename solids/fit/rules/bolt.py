@@ -37,12 +37,13 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 
-from solids.fit.beside_axis import stands_on
+from solids.fit.beside_axis import ON
 from solids.fit.dryfit import DryFit
 from solids.fit.fastened import Drilled, Fastening, nut_distance, skin, wood_before
 from solids.fit.rule import Rule
-from solids.fit.scene import plane_axes
+from solids.fit.scene import laid, plane_axes
 from solids.fit.tell import Tell
 from solids.model.finding import Finding, Severity
 from solids.model.hardware import Bolt, Screw
@@ -95,17 +96,17 @@ def reach(dry: DryFit, a: Drilled, b: Drilled, ware: Bolt | Screw) -> Reach:
 
 def recess(dry: DryFit, b: Drilled) -> float:
     """How far below the second part's side its wood begins round a hole: the depth of a recess there, in mm."""
-    ring = np.array(plane_axes(np.array([b.axis]))).reshape(2, 3) * (b.diameter / 2 + ROUND)
-    faces = np.arange(dry.scene.first[b.part], dry.scene.first[b.part + 1])
-    faces = faces[dry.scene.normal[faces] @ np.array(b.axis) < -0.999]
-    found = []
-    for way in (ring[0], -ring[0], ring[1], -ring[1]):
-        point = np.array(b.start) + way
-        below = {int(f): float(dry.scene.normal[f] @ point - dry.scene.offset[f]) for f in faces}
-        found.append(
-            min((d for f, d in below.items() if d > -NEAR and stands_on(dry.scene, f, point, -d)), default=0.0)
-        )
-    return max(0.0, min(found))
+    scene, axis, start = dry.scene, np.array(b.axis), np.array(b.start)
+    x, y = plane_axes(-axis[None])
+    ring = np.array([(1, 0), (-1, 0), (0, 1), (0, -1)]) * (b.diameter / 2 + ROUND)
+    faces = np.arange(scene.first[b.part], scene.first[b.part + 1])
+    faces = faces[scene.normal[faces] @ axis < -0.999]
+    below = scene.normal[faces] @ (start + ring @ np.concatenate([x, y])).T - scene.offset[faces][:, None]
+    each = [np.repeat(v, len(faces), axis=0) for v in (x, y, start[None])]
+    outlines = laid(scene, faces, each[0], each[1], each[2])
+    there = shapely.dwithin(outlines[:, None], shapely.points(ring)[None], ON) & (below > -NEAR)
+    first = np.where(there, below, np.inf).min(0, initial=np.inf)
+    return max(0.0, float(np.where(np.isfinite(first), first, 0.0).min()))
 
 
 def engaged(f: Fastening, b: Drilled, ware: Bolt | Screw, r: Reach, below: float) -> float:
