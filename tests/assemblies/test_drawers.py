@@ -325,3 +325,11 @@ def test_a_front_a_little_larger_than_its_box_is_not_taken_for_one_that_was_to_b
     tills = "{drawers: tills, opening: body, behind: faces, runner: thin, stock: ash, bottom: ply, below: 4, above: 4}"
     ware = "hardware: {thin: {runner: side, length: 400, height: 30, side_clearance: 5}}\n"
     assert told(checked(text(case, faces, tills, more=ware))) == []
+
+
+def test_drawers_that_would_begin_above_their_opening():
+    """An opening of 300 less two boards of 20 is 260 high: 300 to be left free below leave less than nothing."""
+    found = refused(spec(CASE, FRONTS, TILLS.replace("rows: 2", "rows: 2, below: 300")))
+
+    assert len(found) == 1
+    assert found[0].startswith("s.yaml:") and "mm high: too low for its bottom" in found[0]

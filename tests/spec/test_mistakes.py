@@ -246,3 +246,12 @@ def test_a_line_taken_out_anywhere_is_a_piece_or_told_in_its_place() -> None:
         "title: Bo", "numbers: ", "place: {a", "place: {a", "- {dado: ", "- {bevel:", "back: {st",
         "- {touch:", "- {house:",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("rest", ["parts: {}\n", "groups: {bay: {parts: {}}}\n"])
+def test_a_spec_without_a_part_says_what_is_lacking(rest: str) -> None:
+    with pytest.raises(SpecError) as told:
+        from_text("units: mm\n" + rest, "none.yaml")
+
+    (mistake,) = told.value.mistakes
+    assert str(mistake).startswith("none.yaml:1:1: no part stands in this spec: give `parts`")

@@ -186,3 +186,17 @@ def test_a_build_writes_into_its_output_and_its_cache_and_nowhere_else(cached: b
     assert any(p.name == "drawings.pdf" for p in found)
     assert {p for p in found if not any(p == o or o in p.parents for o in own)} == set()
     assert os.listdir(tmp_path / "made") == ["out"]
+
+
+def test_a_damaged_list_of_fonts_in_the_users_folders_is_neither_read_nor_mended(tmp_path: Path) -> None:
+    """The DXF library that CadQuery brings keeps one under the user's caches, and stops at one that it can't read."""
+    kept = tmp_path / "caches" / "ezdxf" / "font_manager_cache.json"
+    kept.parent.mkdir(parents=True)
+    kept.write_bytes(b"\\x00 no list of fonts")
+    (tmp_path / "s.yaml").write_text(SPEC, encoding="utf-8")
+    settings = {"XDG_CACHE_HOME": str(tmp_path / "caches"), "DRYFIT_CACHE": str(tmp_path / "own")}
+    done = dryfit("build", "s.yaml", "-o", "out", "--only", "drawings", cwd=tmp_path, **settings)
+
+    assert (done.returncode, done.stderr) == (0, "")
+    assert kept.read_bytes() == b"\\x00 no list of fonts"
+    assert [p.name for p in kept.parent.iterdir()] == [kept.name]
