@@ -198,7 +198,8 @@ def _notes(group: Group, board: Board, views: Views, figures: Figures) -> Iterat
         a, b = (math.dist(corners[k], corners[k + 2]) for k in (0, 1))
         yield f"Diagonals of the {board.side(NEAR)} face: {figures.length(a)} and {figures.length(b)}."
     if group.turned:
-        yield f"Sides are named as those of {group.part.id}; {', '.join(group.turned)} stand otherwise turned."
+        stands = "stands" if len(group.turned) == 1 else "stand"
+        yield f"Sides are named as those of {group.part.id}; {', '.join(group.turned)} {stands} otherwise turned."
     if group.twin_ids:
         yield f"Make {len(group.twin_ids)} as seen in a mirror: {', '.join(group.twin_ids)}."
 
