@@ -36,6 +36,7 @@ COMMON = 0.4  # merit of a figure of a part that every fault is at
 WORK = 16_000  # parts read again, at most, in the whole search; counted, not timed, so that two runs say the same
 SHARE = 3  # by what the work that is left is shared by the ways of trying one after another
 AT_LEAST = 14  # parts that a reading counts as: a small piece takes its time, too
+TOOLS = 2  # runs of a tool that take as long to work out as a part
 MEASURED = 5  # times as much work to put a part together as to read it
 MOST_PARTS = 300
 MOST_CAUSES = 3
@@ -100,6 +101,11 @@ def warned(findings: list[Finding], left: list[Finding]) -> bool:
     return any(f.severity is Severity.WARN and key(f) not in before for f in left)
 
 
+def _taken(piece: Piece) -> int:
+    """How often a tool takes wood away: each hole of a row counts."""
+    return sum(len(made.cut.waste(part.blank)) for part in piece.parts for made in part.cuts)
+
+
 class Search:
     """One piece, with the changes that have been accepted so far."""
 
@@ -114,7 +120,7 @@ class Search:
         self.work = WORK
         self.kept_back = 0
         self.hairs: dict[Place, Piece | None] = {}
-        self.one_reading = max(AT_LEAST, len(dry.piece.parts))
+        self.one_reading = max(AT_LEAST, len(dry.piece.parts), _taken(dry.piece) // TOOLS)
         self.planes = Planes(dry.piece)
         self.common: frozenset[str] = frozenset()
         self.unasked: frozenset[str] = frozenset()
