@@ -45,7 +45,7 @@ OF_NO_NUMBER = (
     "heavy", "not-listed", "no-stock", "trapped", "no-reach",
 )  # fmt: skip
 # Rules that take longer than all others together: no trial asks them, but where it is their finding that is tried.
-SLOW = ("edge", "wood", "trapped", "season", "motion", "passage")
+SLOW = ("edge", "wood", "trapped", "season", "motion", "passage", "rack")
 Nudges = dict[Place, float]
 
 
