@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 from jinja2 import Environment, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from solids.fit.cautions import cautions
 from solids.fit.check import Report
@@ -19,6 +19,7 @@ from solids.fit.deviation import summary_words
 from solids.fit.rules import RULES
 from solids.model.finding import Finding, Severity, printable
 from solids.model.limits import Band
+from solids.picture.write import Pictures, png
 from solids.report.page_pictures import pictures_of, whole
 from solids.report.text import is_named, shown_edit, summary
 from solids.units import Units, show, show_small
@@ -57,6 +58,9 @@ class Told:
     caption: str
 
 
+PREVIEW = (960, 600)  # px, drawn half as large: sharp on a fine screen
+
+
 def page(report: Report, name: str) -> str:
     """The whole page, as HTML."""
     folder = files("solids.report") / "page"
@@ -81,7 +85,7 @@ def _data(report: Report, name: str) -> dict[str, Any]:
         "fits": report.fits,
         "measured": [printable(summary_words(m, units)) for m in report.harmless],
         "cautions": [printable(c) for c in cautions(report.dry)],
-        "whole": whole(report),
+        "whole": _shown(report),
         "groups": groups,
         "sizes": _overall(report, units),
         "parts": list(_parts(report, units)),
@@ -90,6 +94,17 @@ def _data(report: Report, name: str) -> dict[str, Any]:
         "pairs": report.dry.pairs_checked,
         "source": printable(name),
     }
+
+
+def _shown(report: Report) -> Markup:
+    """The piece with its findings marked; where there are none, as it will look."""
+    pictures = Pictures(report.dry, PREVIEW)
+    if report.findings or pictures.is_empty:
+        return whole(report)
+    data = base64.b64encode(png(pictures.preview())).decode()
+    words = escape(f"{printable(report.piece.title)}, from the front, left and above")
+    wide, high = PREVIEW
+    return Markup(f'<img width="{wide // 2}" height="{high // 2}" alt="{words}" src="data:image/png;base64,{data}">')
 
 
 def _told(report: Report, number: int, f: Finding) -> Told:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import io
 import os
 import re
 import subprocess
@@ -18,6 +19,7 @@ import numpy as np
 import pytest
 import shapely
 from joinery import PLAIN_FAULTS, SOUND, SPECS, fit
+from PIL import Image
 
 from solids.fit.check import Report, check
 from solids.model.finding import Finding, Severity
@@ -115,7 +117,9 @@ def named(path: Path) -> str:
 def test_it_asks_nobody_for_anything(path: Path):
     text = page_of(path)
     for tag, attributes in Reader(text).elements:
-        assert tag not in ("script", "link", "iframe", "object", "embed", "img", "image", "use", "base", "form")
+        assert tag not in ("script", "link", "iframe", "object", "embed", "image", "use", "base", "form")
+        if tag == "img":  # the piece as it will look, where nothing is found
+            assert re.fullmatch(r"data:image/png;base64,[A-Za-z0-9+/]+=*", attributes.pop("src"))
         for name, value in attributes.items():
             assert not name.startswith("on")
             assert name != "style"
@@ -134,6 +138,7 @@ def test_only_its_own_style_is_let_in(path: Path):
     (policy,) = [a["content"] for t, a in Reader(text).elements if a.get("http-equiv") == "Content-Security-Policy"]
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     assert policy.startswith("default-src 'none'; ")
+    assert re.findall(r"img-src ([^;]*)", policy) == ["data:"]
     assert f"style-src 'sha256-{digest}'" in policy
     assert "unsafe" not in policy
 
@@ -309,7 +314,7 @@ def test_a_sound_piece_has_no_faults_on_its_page(path: Path):
     assert not [a for t, a in reader.elements if t == "section" and a.get("class") in ("stop", "warn", "note")]
     assert f"{path.name}: fits." in text
     assert "Nothing was found" in text
-    assert sum(t == "svg" for t, _ in reader.elements) == 1
+    assert sum(t in ("svg", "img") for t, _ in reader.elements) == 1
     assert all(f'<th scope="row">{p.id}</th>' in text for p in checked(path).piece.parts)
 
 
@@ -352,6 +357,17 @@ def test_of_a_part_that_is_all_cut_away_there_is_still_a_page():
     gone = tuple(replace(p, cuts=(replace(made, cut=all_),)) if p.id == "side" else p for p in piece.parts)
     found = check(replace(piece, parts=gone, again=None))
     assert "leave nothing of side" in page(found, "gone.yaml")
+
+
+def test_a_sound_piece_is_shown_as_it_will_look(tmp_path: Path) -> None:
+    """The shaded picture that build writes, smaller; a piece with a finding shows where, in lines, instead."""
+    (image,) = [a for t, a in Reader(page_of(SOUND[0])).elements if t == "img"]
+    with Image.open(io.BytesIO(base64.b64decode(image["src"].split(",")[1]))) as shown:
+        assert (shown.format, shown.size) == ("PNG", (960, 600))
+        assert len(np.unique(np.asarray(shown.convert("RGB")).reshape(-1, 3), axis=0)) > 100
+    assert (image["width"], image["height"]) == ("480", "300")
+    assert image["alt"].endswith(", from the front, left and above")
+    assert not [t for t, _ in Reader(page_of(PLAIN_FAULTS[0])).elements if t == "img"]
 
 
 def test_a_finding_without_parts_or_place_is_told_all_the_same():
