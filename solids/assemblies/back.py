@@ -67,7 +67,8 @@ def zones_of(backs: Sequence[Back]) -> tuple[Zone, ...]:
 
 def back_problems(backs: Sequence[Back], thick: float, depth: float, height: float) -> Iterator[Problem]:
     """Say what is wrong with each panel, and with how they follow one another."""
-    below = 0.0
+    # A panel that ends within the wood of the bottom, or begins within that of the top, is none.
+    below, above = (thick - b.deep(thick) + b.slack for b in (backs[0], backs[-1])) if backs else (0.0, 0.0)
     for k, back in enumerate(backs):
         where = "back" if not k else f"back.{k + 1}"
         deep = back.deep(thick)
@@ -86,8 +87,8 @@ def back_problems(backs: Sequence[Back], thick: float, depth: float, height: flo
             yield f"{where}.recess", f"the back lies {back.recess:g} mm in, in a case {depth:g} mm deep"
         if back.slack >= deep:
             yield f"{where}.slack", f"slack of {back.slack:g} mm takes it out of a rabbet {deep:g} mm deep"
-        if k < len(backs) - 1 and (back.height is None or not below < back.height < height):
-            told = f"each panel but the last has its `height`, upward, between {below:g} and {height:g} mm"
+        if k < len(backs) - 1 and (back.height is None or not below < back.height < height - above):
+            told = f"each panel but the last has its `height`, upward, between {below:g} and {height - above:g} mm"
             yield f"{where}.height", told
             return
         below = back.height or 0.0

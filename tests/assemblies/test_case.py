@@ -397,6 +397,9 @@ def up(old: str, new: str) -> str:
         (up("back:", "edge: {chamfer: 20}, back:"), "a chamfer of 20 mm on an edge 18 mm wide"),
         (up("back:", "corners: mitre, back:"), "`corners` is `mitre`; did you mean `miter`?"),
         (up("{stock: ply, depth: 9}", "[{stock: ply}, {stock: ply}]"), "each panel but the last has its `height`"),
+        # A board of 18 less a rabbet of 9, and the slack of 0.5: from 9.5 on there is a panel, up to as much below 600.
+        (up("{stock: ply, depth: 9}", "[{stock: ply, height: 9}, {stock: ply}]"), "between 9.5 and 590.5 mm"),
+        (up("{stock: ply, depth: 9}", "[{stock: ply, height: 591}, {stock: ply}]"), "between 9.5 and 590.5 mm"),
     ],
 )  # fmt: skip
 def test_a_mistake_is_told_in_its_place(item: str, said: str):
