@@ -25,6 +25,7 @@ ABOVE = 3.0  # mm over the floor at which the sides are looked for
 LEVEL = 0.999  # of the normal of a surface that things are put on
 LEAST = 40.0  # mm: nothing is put into less
 LEAST_FLOOR = 60.0  # mm, of a surface that things are put on
+SAME = 1.0  # mm between the walls of two places that are one
 SAMPLES = (0.5, 0.2, 0.8)  # shares of the length of a floor from which is looked
 
 
@@ -59,15 +60,16 @@ def _places(
 ) -> Iterator[Inside]:  # fmt: skip
     """Every place over the level surfaces of some parts, but for those that a drawer fills, each once."""
     wood = _Wood(corners[np.isin(part, own)])
-    seen: set[tuple[float, ...]] = set()
+    seen: list[Floats] = []
     for i in own:
         for floor in _floors(dry, i):
             place = _place(wood, floor, name or dry.piece.parts[i].id, is_drawer)
             if place is None:
                 continue
             inside, corner = place
-            if corner not in seen and not any(_lies_in(floor, box) for box in filled):
-                seen.add(corner)
+            is_known = any(np.abs(corner - other).max() < SAME for other in seen)
+            if not is_known and not any(_lies_in(floor, box) for box in filled):
+                seen.append(corner)
                 yield inside
 
 
@@ -86,7 +88,7 @@ def _floors(dry: DryFit, i: int) -> Iterator[Floats]:
                 yield np.array([point[0], point[1], high[2]])
 
 
-def _place(wood: _Wood, floor: Floats, name: str, is_drawer: bool) -> tuple[Inside, tuple[float, ...]] | None:
+def _place(wood: _Wood, floor: Floats, name: str, is_drawer: bool) -> tuple[Inside, Floats] | None:
     eye = floor + ABOVE * UP
     left, right, front, rear, up = (wood.far(eye, way) for way in (LEFT, RIGHT, FRONT, REAR, UP))
     if not (np.isfinite(left) and np.isfinite(right) and np.isfinite(rear)):
@@ -100,8 +102,7 @@ def _place(wood: _Wood, floor: Floats, name: str, is_drawer: bool) -> tuple[Insi
         height = wood.rim(eye, left, right) + ABOVE
     if min(width, depth, LEAST if height is None else height) < LEAST:
         return None
-    corner = tuple(np.round([eye[0] - left, eye[0] + right, eye[1] + rear, floor[2]], 1).tolist())
-    return Inside(name, width, depth, height), corner
+    return Inside(name, width, depth, height), np.array([eye[0] - left, eye[0] + right, eye[1] + rear, floor[2]])
 
 
 def _box(dry: DryFit, parts: Sequence[str]) -> Floats:
