@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from solids.client.inside import insides
-from solids.fit.cautions import cautions
 from solids.fit.check import Report
 from solids.fit.dryfit import DryFit
 from solids.fit.growth import growth_of
@@ -61,7 +60,7 @@ def words_of(report: Report, units: Units) -> Words:
         woods=tuple(_woods(dry, units)),
         modules=tuple(_module(h, units) for h in handling(dry)) if dry.piece.parts else (),
         year=tuple(_year(dry, units)),
-        cautions=tuple(printable(c) for c in cautions(dry)),
+        cautions=tuple(printable(c) for c in report.cautions),
         parts=tuple(_parts(dry, units)),
         open_questions=_open_questions(report),
     )

@@ -5,11 +5,14 @@ from __future__ import annotations
 import time
 from collections.abc import Collection
 from dataclasses import dataclass
+from functools import cached_property
 from importlib import import_module
 
+from solids.fit.cautions import cautions
 from solids.fit.deviation import Deviation, deviations, key, told
 from solids.fit.dryfit import DryFit, dry_fit
 from solids.fit.explained import explained
+from solids.fit.motion import Way, ways
 from solids.fit.rules import RULES
 from solids.fit.scene import Solid
 from solids.fit.search import causes
@@ -20,7 +23,7 @@ from solids.model.piece import Piece
 _ORDER = {Severity.STOP: 0, Severity.WARN: 1, Severity.NOTE: 2}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Report:
     """What was found on a piece; `seconds` by stage; `harmless` came out otherwise than planned and spoils nothing."""
 
@@ -34,6 +37,16 @@ class Report:
     def fits(self) -> bool:
         """Whether nothing stops it."""
         return all(f.severity is not Severity.STOP for f in self.findings)
+
+    @cached_property
+    def ways(self) -> tuple[Way, ...]:
+        """The way of everything that moves, with the room beside it."""
+        return ways(self.dry) if self.piece.bodies else ()
+
+    @cached_property
+    def cautions(self) -> tuple[str, ...]:
+        """What a maker is to think of beyond the fit."""
+        return cautions(self.dry)
 
     def _repr_html_(self) -> str:
         """The checked piece in a notebook; found by name, as `Piece` does."""

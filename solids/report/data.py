@@ -6,7 +6,6 @@ import json
 from typing import Any
 
 import solids
-from solids.fit.cautions import cautions
 from solids.fit.check import Report
 from solids.model.finding import Finding
 from solids.model.geometry import Vector
@@ -23,8 +22,8 @@ def as_data(report: Report, name: str, *, timed: bool = True) -> dict[str, Any]:
         "title": report.piece.title,
         "verdict": "fits" if report.fits else "does not fit",
         "findings": [finding_data(f) for f in report.findings],
-        "cautions": list(cautions(report.dry)),
-        "moves": moves_data(report.dry),
+        "cautions": list(report.cautions),
+        "moves": moves_data(report),
         "measured": [measure_data(m) for m in report.piece.measured],
         **_seasons(report),
         "parts": part_data(report),

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from typing import Any
 
 from solids.fit.beside import ROOM
-from solids.fit.dryfit import DryFit
-from solids.fit.motion import Way, ways
+from solids.fit.check import Report
+from solids.fit.motion import Way
 from solids.model.motion import Slide
 from solids.units import Units, show, show_angle, show_small
 
 
-def moves_data(dry: DryFit) -> list[dict[str, Any]]:
+def moves_data(report: Report) -> list[dict[str, Any]]:
     """Every way: mm or degrees; `clear` is null where nothing stands near, `unsettled` what the search left open."""
     return [
         {
@@ -26,13 +26,13 @@ def moves_data(dry: DryFit) -> list[dict[str, Any]]:
             "beside": way.beside or None,
             "unsettled": way.unsure,
         }
-        for way in _ways(dry)
+        for way in report.ways
     ]
 
 
-def moves_lines(dry: DryFit, units: Units) -> Iterator[str]:
+def moves_lines(report: Report, units: Units) -> Iterator[str]:
     """One line on what goes its whole way, with the least room of all; what meets something is a finding."""
-    free = [way for way in _ways(dry) if way.meeting is None]
+    free = [way for way in report.ways if way.meeting is None]
     if not free:
         return
     near = [(round(w.clear, 3), k) for k, w in enumerate(free) if w.clear is not None]
@@ -48,10 +48,6 @@ def moves_lines(dry: DryFit, units: Units) -> Iterator[str]:
         f"; {_size(unsure, unsure.unsure, units)} of {unsure.body.name}'s way is not settled" if unsure.unsure else ""
     )
     yield f"moves: {count}{room}{left}."
-
-
-def _ways(dry: DryFit) -> tuple[Way, ...]:
-    return ways(dry) if dry.piece.bodies else ()
 
 
 def _size(way: Way, value: float, units: Units) -> str:

@@ -13,7 +13,6 @@ import numpy as np
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup, escape
 
-from solids.fit.cautions import cautions
 from solids.fit.check import Report
 from solids.fit.deviation import summary_words
 from solids.fit.rules import RULES
@@ -24,6 +23,7 @@ from solids.report.page_pictures import pictures_of, whole
 from solids.report.text import is_named, shown_edit, summary
 from solids.units import Units, show, show_small
 
+PREVIEW = (960, 600)  # px, drawn half as large: sharp on a fine screen
 GROUPS = (
     (Severity.STOP, "Stops", "It can't go together like this, or will be plainly wrong."),
     (Severity.WARN, "Warnings", "It goes together; a careful maker would change it."),
@@ -58,9 +58,6 @@ class Told:
     caption: str
 
 
-PREVIEW = (960, 600)  # px, drawn half as large: sharp on a fine screen
-
-
 def page(report: Report, name: str) -> str:
     """The whole page, as HTML."""
     folder = files("solids.report") / "page"
@@ -84,7 +81,7 @@ def _data(report: Report, name: str) -> dict[str, Any]:
         "verdict": printable(summary(report, name)),
         "fits": report.fits,
         "measured": [printable(summary_words(m, units)) for m in report.harmless],
-        "cautions": [printable(c) for c in cautions(report.dry)],
+        "cautions": [printable(c) for c in report.cautions],
         "whole": _shown(report),
         "groups": groups,
         "sizes": _overall(report, units),

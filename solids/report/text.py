@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from solids.fit.cautions import cautions
 from solids.fit.check import Report
 from solids.fit.deviation import summary_words
 from solids.model.finding import Edit, Finding, Severity
@@ -23,10 +22,10 @@ def lines(report: Report, name: str, units: Units | None = None) -> Iterator[str
     for finding in report.findings:
         yield ""
         yield from told(finding, units or report.piece.told_in)
-    for line in moves_lines(report.dry, units or report.piece.told_in):
+    for line in moves_lines(report, units or report.piece.told_in):
         yield ""
         yield line
-    for caution in cautions(report.dry):
+    for caution in report.cautions:
         yield ""
         yield f"caution: {caution}"
 
