@@ -103,7 +103,7 @@ def show_small(mm: float, units: Units) -> str:
 _LENGTHS = re.compile(r"-?\d+(?:\.\d+)?(?:e[+-]?\d+)?(?: (?:and|by|to|x) -?\d+(?:\.\d+)?(?:e[+-]?\d+)?)* mm\b")
 
 
-def told_in(text: str, units: Units) -> str:
+def lengths_in(text: str, units: Units) -> str:
     """A sentence with its lengths in the given units: `12.7 by 19.05 mm` is `1/2 by 3/4 in`."""
     if units == "mm":
         return text

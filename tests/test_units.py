@@ -10,7 +10,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from solids.units import exact, number, plain, show, show_angle, show_inches, show_small, told_in
+from solids.units import exact, lengths_in, number, plain, show, show_angle, show_inches, show_small
 
 INCH = Fraction(254, 10)  # mm, the international inch of 1959, exact by definition
 LENGTHS = st.floats(-1e6, 1e6)
@@ -258,5 +258,5 @@ def test_an_exact_number_is_read_by_the_reader_of_numbers(value: float) -> None:
     ],
 )
 def test_a_sentence_in_mm_is_told_in_inches(told: str, inches: str) -> None:
-    assert told_in(told, "in") == inches
-    assert told_in(told, "mm") == told
+    assert lengths_in(told, "in") == inches
+    assert lengths_in(told, "mm") == told

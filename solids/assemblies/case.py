@@ -23,7 +23,7 @@ from typing import ClassVar
 
 from solids.assemblies import inside
 from solids.assemblies.back import Back, back_problems, panel, recesses, zones_of
-from solids.assemblies.corners import corner_problems, ends, joints
+from solids.assemblies.corners import corner_problems, ends, housed, joints
 from solids.assemblies.dividers import Divider, bays, dividers
 from solids.assemblies.inside import Rows, Shelf, row_problems
 from solids.assemblies.walls import Wall, grown, is_convex, walls_of
@@ -172,7 +172,7 @@ class Case:
         if boards and self.dividers is not None:
             deep = self.dividers.housing or 0.0
             groups["divider"] = {"parts": {str(k + 1): self._divider(d, shelves) for k, d in enumerate(boards)}}
-            joints += [inside.housed(d.board.name, [d.low, d.high], deep) for d in boards]
+            joints += [housed(d.board.name, [d.low, d.high], deep) for d in boards]
         if shelves and self.shelves is not None:
             rows, more = inside.shelf_parts(shelves, self.shelves, self.stock)
             groups["shelf"] = {"parts": rows}

@@ -19,6 +19,11 @@ SLACK = 0.2  # mm: how much wider than what goes in a housing is cut
 OFF_SQUARE = {"butt": 50.0, "rabbet": 45.0}  # degrees at most: an end is sawn to 50, and housed to 45
 
 
+def housed(guest: str, into: str | list[str], depth: float) -> Plain:
+    """The joint by which a board is let into what it ends at, or into what it stands between."""
+    return {"house": guest, "into": into, "depth": depth, "slack": SLACK}
+
+
 @dataclass(frozen=True, slots=True)
 class End:
     """One end of a wall: the side of the board that it is, the wall that it meets there, and the angle inside them.
@@ -84,7 +89,7 @@ def joints(walls: Sequence[Wall], depth: float) -> list[Plain]:
         after = walls[(k + 1) % len(walls)]
         host, guest = (wall, after) if runs_through(wall, after) else (after, wall)
         if depth:
-            out.append({"house": guest.name, "into": host.name, "depth": depth, "slack": SLACK})
+            out.append(housed(guest.name, host.name, depth))
         else:
             out.append({"touch": [guest.name, host.name]})
     return out

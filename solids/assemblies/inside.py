@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from solids.assemblies.corners import SLACK
+from solids.assemblies.corners import housed
 from solids.assemblies.walls import Spot, Wall
 from solids.assemblies.writing import Plain, Problem
 from solids.model.field import Count, Length, Lengths, Record, takes
@@ -58,11 +58,6 @@ class Shelf:
         """Between which x it is free over its whole thickness."""
         left, right = self.edges
         return max(left.x(self.low), left.x(self.high)), min(right.x(self.low), right.x(self.high))
-
-
-def housed(guest: str, into: list[str], depth: float) -> Plain:
-    """The joint by which a board is let into what it stands between."""
-    return {"house": guest, "into": into, "depth": depth, "slack": SLACK}
 
 
 def row_problems(rows: Rows, which: str, thick: float) -> Iterator[Problem]:

@@ -26,6 +26,7 @@ CUTS: dict[str, type[Any]] = {
         Mortise, Hole, Notch, Cutout, Chamfer, Roundover,
     )
 }  # fmt: skip
+SAWN = ("bevel", "miter", "compound", "trim", "taper")  # kinds that saw a part off at a plane
 
 
 def wastes(blank: Blank, made: Iterable[Made]) -> Iterator[tuple[int, tuple[Waste, ...]]]:

@@ -19,7 +19,7 @@ from solids.drawing.sheet import Box, Line, Mark, Sheet, Text, bounds, moved, re
 from solids.drawing.table import column
 from solids.drawing.title import Heading, Style, title_block
 from solids.drawing.whole import Standing, Whole, sliced
-from solids.model.geometry import Frame, Vector
+from solids.model.geometry import AXES, Frame, Vector
 from solids.model.piece import Joint
 
 REACH = 32.0  # mm of wood shown round the middle of a joint
@@ -70,7 +70,7 @@ def _detail(joint: Joint, a: Standing, b: Standing) -> Detail:
         way = end.minus(start).unit()
         if abs(along.dot(way)) > 0.5:
             face = a.part.frame.direction(a.part.blank.face.outward)
-            grain = a.part.frame.direction(_axis(a.part.blank.grain))
+            grain = a.part.frame.direction(AXES[a.part.blank.grain])
             along = way.cross(face if abs(way.dot(face)) < 0.5 else grain).unit()
             middle = _meeting(a, b, along)
         middle = start.plus(way.times(middle.minus(start).dot(way)))
@@ -96,10 +96,6 @@ def _centred(plane: Frame, a: Standing, b: Standing) -> Frame:
     return plane._replace(origin=plane.point(Vector(middle.x, middle.y, 0.0)))
 
 
-def _axis(number: int) -> Vector:
-    return Vector(*(float(i == number) for i in range(3)))
-
-
 def _window(plane: Frame, lines: Sequence[tuple[Vector, Vector]]) -> Box:
     """What is shown: round the middle, and as far as the first hole goes."""
     box = Box(-REACH, -REACH, REACH, REACH)
@@ -115,7 +111,7 @@ def _across(a: Standing, b: Standing) -> Vector:
     faces = [s.part.frame.direction(s.part.blank.face.outward) for s in (a, b)]
     along = faces[0].cross(faces[1])
     if along.length() < 1e-6:
-        grains = [s.part.frame.direction(_axis(s.part.blank.grain)) for s in (a, b)]
+        grains = [s.part.frame.direction(AXES[s.part.blank.grain]) for s in (a, b)]
         along = grains[0].cross(faces[0]) if abs(grains[0].dot(grains[1])) > 0.999 else grains[1]
     return along.unit()
 

@@ -10,6 +10,7 @@ from solids.fit.dryfit import DryFit
 from solids.fit.facing import Facing, facing
 from solids.kernel.mesh import Floats
 from solids.model.geometry import Vector
+from solids.model.piece import Joint
 from solids.model.side import Side
 
 FAR = 60.0  # mm beyond what is asked that is still looked at
@@ -41,6 +42,12 @@ def across(dry: DryFit, i: int, j: int, asked: float) -> Facing | None:
         return None
     off = np.abs((found.least + found.greatest) / 2 - asked)
     return found.take(np.lexsort((-found.area, np.round(off, 6)))[:1])
+
+
+def band_of(dry: DryFit, joint: Joint) -> float:
+    """By how much the gap that a joint asks for may be off: what its hardware lets it be, else as a reveal; mm."""
+    ware = dry.piece.hardware.get(joint.hardware)
+    return float(getattr(ware, "clearance_band", dry.limits.reveal))
 
 
 def _way(dry: DryFit, face: int, i: int, along: Floats) -> Vector:

@@ -14,6 +14,7 @@ from solids.units import INCH
 FARTHEST = (80.0, 20.0)  # mm and degrees: no remedy goes further
 LARGEST = 10.0  # times: a point in the wrong place is the worst that is written
 POSITIONS = {"about", "outline", "step", "at"}
+PLACES = ("x", "y", "z")
 SIDE_WORDS = tuple(str(side) for side in SIDES)
 PLAY = ("slack", "room")  # may be anything down to nothing
 HAIR = 1e-4  # mm or degrees: the change by which slopes are measured
@@ -108,4 +109,4 @@ def is_position(figure: Figure) -> bool:
     """Whether it says where something stands, and not how large it is."""
     steps = figure.target.split(".")
     is_from_side = len(steps) > 2 and steps[-1] in SIDE_WORDS  # a cut's distance from a side
-    return steps[-1] in ("x", "y", "z") or is_from_side or bool(POSITIONS & set(steps[1:]))
+    return steps[-1] in PLACES or is_from_side or bool(POSITIONS & set(steps[1:]))

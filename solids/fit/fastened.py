@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from solids.cuts import SAWN
 from solids.cuts.hole import Hole
 from solids.cuts.mortise import Mortise
 from solids.cuts.shapes import OVER
@@ -179,9 +180,6 @@ def outer_planes(part: Part) -> Iterator[Plane]:
         for waste in made.cut.waste(part.blank) if made.cut.kind in SAWN else ():
             if isinstance(waste, Plane):
                 yield Plane(waste.normal, waste.offset, made.name)
-
-
-SAWN = ("bevel", "miter", "compound", "trim", "taper")
 
 
 def wood_before(part: Part, start: Vector, axis: Vector) -> float:

@@ -27,7 +27,6 @@ NEIGHBOURS = 1.0  # mm between the boxes of two parts
 REACH = 10.0  # mm: the same where one of them may be that far off
 LEVEL = 1e-3  # mm: planes nearer than this are one
 PARALLEL = 1e-9  # of the normals' product: a few thousandths of a degree
-FEWEST = 1  # pairs that must come level
 SMALLEST = 4  # changes of one number that are tried
 
 
@@ -63,10 +62,9 @@ def by_level(search: Search, stops: list[Finding], figures: list[Figure]) -> Ite
 
 
 def level_at(apart: Floats, slope: Floats, farthest: float) -> list[float]:
-    """The smallest changes that bring some pairs level together."""
+    """The smallest changes that bring a pair level."""
     changes = np.round(-apart / slope, 4)
-    found, votes = np.unique(changes[(np.abs(apart) > LEVEL) & (np.abs(changes) < farthest)], return_counts=True)
-    found = found[votes >= FEWEST]
+    found = np.unique(changes[(np.abs(apart) > LEVEL) & (np.abs(changes) < farthest)])
     return [float(c) for c in found[np.argsort(np.abs(found), kind="stable")][:SMALLEST]]
 
 

@@ -12,7 +12,7 @@ from itertools import product
 
 import numpy as np
 
-from solids.fit.change import grids, is_position, roundness
+from solids.fit.change import PLACES, SAME, grids, is_position, roundness
 from solids.kernel.mesh import Floats
 from solids.model.piece import Figure, Piece
 
@@ -29,9 +29,7 @@ SIZE = 0.3  # against each tenfold of the change, in mm or degrees
 RATIO = 0.5  # against each tenfold of a size
 # By what a formula takes each of its names, by how many it has; of more, one sum or another is met by chance.
 FACTORS = {1: (-2.0, -1.0, -0.5, 0.5, 1.0, 2.0), 2: (-2.0, -1.0, -0.5, 0.5, 1.0, 2.0), 3: (-2.0, -1.0, 1.0)}
-PLACES = ("x", "y", "z")
 UNITS = {"mm", "in", "deg"}  # words beside a number, and no names
-SAME = 1e-6  # mm or degrees
 
 
 def merit(piece: Piece, figure: Figure, after: float, share: float) -> float:

@@ -10,7 +10,7 @@ import numpy as np
 
 from solids.fit.dryfit import DryFit
 from solids.kernel.swept import points_of
-from solids.model.geometry import Vector
+from solids.model.geometry import AXES, Vector
 from solids.model.motion import Body, Slide
 from solids.model.part import Part
 from solids.model.piece import Joint
@@ -67,7 +67,7 @@ def _length(part: Part) -> Vector:
     """The direction that a part is long in."""
     size = part.blank.size
     longest = max(range(3), key=lambda i: size[i])
-    return part.frame.direction(Vector(*(1.0 if i == longest else 0.0 for i in range(3))))
+    return part.frame.direction(AXES[longest])
 
 
 def wide_drawers(dry: DryFit) -> tuple[tuple[Body, float], ...]:

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from solids.fit.change import FLAT, HAIR
 from solids.fit.contacts import Contact
 from solids.fit.dryfit import DryFit
 from solids.fit.rows import Planes, lasting, planes_of
 from solids.fit.rules.ring import closed_rings
 from solids.fit.settings import Setting, settings_of
-from solids.fit.slopes import FLAT, HAIR
 from solids.fit.tolerance import USUAL, sampled
 from solids.joints.miter import corner_width
 from solids.kernel.mesh import Floats

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from solids.fit.apart import across
+from solids.fit.apart import across, band_of
 from solids.fit.contacts import HOUSINGS, TRENCHES, Contact
 from solids.fit.dryfit import DryFit
 from solids.fit.facing import Facing, gap_at
@@ -175,11 +175,8 @@ def _asked(dry: DryFit, parts: set[int]) -> list[Row]:
         i, j = dry.number[joint.a], dry.number[joint.b]
         if joint.kind not in ("reveal", "clearance") or not parts & {i, j}:
             continue
-        need = joint.asked or 0.0
-        ware = dry.piece.hardware.get(joint.hardware)
-        band = float(getattr(ware, "clearance_band", dry.limits.reveal))
-        if (pair := across(dry, i, j, need)) is not None:
-            rows += _gaps(dry, pair, k, band)
+        if (pair := across(dry, i, j, joint.asked or 0.0)) is not None:
+            rows += _gaps(dry, pair, k, band_of(dry, joint))
     return rows
 
 

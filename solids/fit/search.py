@@ -198,13 +198,18 @@ class Search:
         tried = self._tried(self._by_rows(spoiled, figures), findings)
         if self.looks_for_level and not any(t.left == 0 for t in tried):
             tried += self._tried(by_level(self, stops, figures), findings)
-        cause = self._proven(tried, findings)
-        if cause is None:
-            shares = {n.place: self._share(n, stops) for n in figures}
-            figures = [n for n in figures if shares[n.place] == max(shares.values())]
-        for attempt in self.attempts if cause is None else ():
+        return self._proven(tried, findings) or self._attempted(stops, figures, findings)
+
+    def _attempted(self, stops: list[Finding], figures: list[Figure], findings: list[Finding]) -> Cause | None:
+        """The first cause that trying by other ways finds, each with its share of the work that is left."""
+        shares = {n.place: self._share(n, stops) for n in figures}
+        figures = [n for n in figures if shares[n.place] == max(shares.values())]
+        cause = None
+        for attempt in self.attempts:
             self.kept_back = max(0, self.work - WORK // SHARE)
-            cause = cause or self._proven(self._tried(attempt(self, stops, figures), findings), findings)
+            cause = self._proven(self._tried(attempt(self, stops, figures), findings), findings)
+            if cause is not None:
+                break
         self.kept_back = 0
         return cause
 
@@ -224,8 +229,8 @@ class Search:
         faults = self.faults(findings, self.dry)
         found: list[Tried] = []
         best = sorted(candidates, key=lambda c: (c.left, -c.merit)) if self.has_time() else []
-        for c in dict.fromkeys(best[:TRIED]):
-            after = self.tried(c.figure, c.after - c.figure.value)  # a few: done though the work for finding them is
+        for c in dict.fromkeys(best[:TRIED]):  # few: done even where the work for finding them is spent
+            after = self.tried(c.figure, c.after - c.figure.value)
             left = self.looked(after) if after else []
             if after and self.mends(findings, left, after, faults):
                 found.append(Tried(c, len(stops_of(left)), after))

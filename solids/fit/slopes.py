@@ -15,6 +15,7 @@ from typing import TypeAlias
 import numpy as np
 
 from solids.cuts.tenon import Tenon, Tongue
+from solids.fit.change import FLAT, HAIR
 from solids.fit.rows import Plane, Row, Term, planes_of
 from solids.fit.settings import Setting, settings_of
 from solids.kernel.mesh import Floats, Ints
@@ -22,8 +23,6 @@ from solids.kernel.shape import shape_of
 from solids.model.part import Part
 from solids.model.shop import TrueTo
 
-HAIR = 1e-4  # mm or degrees: the change by which slopes are measured
-FLAT = 1e-6  # mm for each mm or degree: less is no slope
 SLIDING = 1e-6  # cosine: a face that the line of a gap runs along has no reach
 Face: TypeAlias = tuple[int, int]  # tool and side
 Planes: TypeAlias = dict[Face, Plane]

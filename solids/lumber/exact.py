@@ -8,6 +8,7 @@ Items of one size are the same item, so the groups are few where parts are alike
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -85,10 +86,7 @@ class Exact:
 
     def _groups(self) -> list[Counts]:
         """All groups of the items, the smallest first."""
-        total = 1
-        for n in self.whole:
-            total *= n + 1
-        self._look(total)
+        self._look(math.prod(n + 1 for n in self.whole))
         groups = product(*(range(n + 1) for n in self.whole))
         return sorted((g for g in groups if any(g)), key=lambda g: (sum(g), g))
 

@@ -17,7 +17,7 @@ from solids.spec.scope import Lazy, Told, as_map, as_word, nearest
 from solids.spec.source import Entry, Items, Map, Node, Word
 from solids.spec.values import Reading, read_record
 from solids.spec.worked import as_tree, tree_of
-from solids.units import told_in
+from solids.units import lengths_in
 
 if TYPE_CHECKING:
     from solids.spec.groups import Group
@@ -47,7 +47,7 @@ class AssemblyDeclaration(GroupDeclaration):
         value = read_record(ASSEMBLIES[self.kind], Map(own, self.given.place), r, self._called(), head=self.kind)
         problems = list(value.problems())
         for which, told in problems:
-            ledger.tell(r.places.get(which, self.word.place), told_in(told, self.outer.scope.units))
+            ledger.tell(r.places.get(which, self.word.place), lengths_in(told, self.outer.scope.units))
         if problems:
             raise Told(self.name)
         return value

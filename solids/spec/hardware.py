@@ -11,7 +11,7 @@ from solids.spec.items import item_of
 from solids.spec.scope import Lazy, Scope, Thing, Told
 from solids.spec.source import Node, Word
 from solids.spec.values import Reading
-from solids.units import told_in
+from solids.units import lengths_in
 
 
 class HardwareDeclaration:
@@ -30,7 +30,7 @@ class HardwareDeclaration:
         found, place = item_of(HARDWARE, self.node, r, "hardware")
         problems = list(found.problems()) if hasattr(found, "problems") else []
         for which, told in problems:
-            self.scope.ledger.tell(r.places.get(which, place), told_in(told, self.scope.units))
+            self.scope.ledger.tell(r.places.get(which, place), lengths_in(told, self.scope.units))
         if problems:
             raise Told(self.word.text)
         named: Hardware = replace(found, name=self.word.text)

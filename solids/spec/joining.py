@@ -23,7 +23,7 @@ from solids.spec.naming import free_name
 from solids.spec.scope import Scope, Told, nearest
 from solids.spec.source import Node, Word
 from solids.spec.values import Reading
-from solids.units import told_in
+from solids.units import lengths_in
 
 MOST_PAIRS = 5000  # of one joint
 REACH = 3.0  # mm: parts of a name that stands for several are a pair when their blanks are this near
@@ -61,7 +61,7 @@ def _refuse_problems(joint: Any, r: Reading, place: Place) -> None:
     """Tell what is wrong with a joint's own fields. Raises Told where anything is."""
     problems = list(joint.problems()) if hasattr(joint, "problems") else []
     for which, told in problems:
-        r.tell(r.places.get(which, place), told_in(told, r.scope.units))
+        r.tell(r.places.get(which, place), lengths_in(told, r.scope.units))
     if problems:
         raise Told(joint.kind)
 

@@ -33,7 +33,7 @@ from solids.spec.placing import (
 from solids.spec.scope import Lazy, Scope, Thing, Told, as_map, as_word, each, nearest, refuse_unknown
 from solids.spec.source import Items, Map, Node, Word
 from solids.spec.values import Reading, read, side
-from solids.units import told_in
+from solids.units import lengths_in
 
 SIZES = ("length", "width", "thickness")
 PART_KEYS = ("stock", "size", "outline", "place", "cuts", "copies")
@@ -261,7 +261,7 @@ class PartDeclaration:
             raise Told(self.name)
         problems = list(cut.problems(blank))
         for which, told in problems:
-            self.scope.ledger.tell(r.places.get(which, place), told_in(told, self.scope.units))
+            self.scope.ledger.tell(r.places.get(which, place), lengths_in(told, self.scope.units))
         if problems:
             raise Told(self.name)
         return Made("", cut, place, "", dict(r.places))

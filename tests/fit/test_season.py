@@ -353,27 +353,8 @@ joints: [{{touch: [slab, cap]}}]
         assert held.moves / (WET - DRY) * 4 / INCH == pytest.approx(per_four, abs=0.0006)
 
 
-def test_miters_of_wide_boards_open():
-    """Shop problem WM10: frame members 4 in wide. Both ends of a miter grow by e along it: it opens by e w sqrt 2."""
-    spec = f"""
-title: test
-units: mm
-stock: {{oak: {{wood: northern red oak, thickness: 20}}}}
-parts:
-  front: {{stock: oak, size: [600, 100], place: {{at: [0, 0, 0], length: across, face: top}}}}
-  left: {{stock: oak, size: [500, 100], place: {{at: [0, 0, 0], length: deep, face: top}}}}
-joints: [{{miter: [front, left]}}]
-{YEAR}
-"""
-    (gap,) = (g for g in year_of(spec).gaps if g.what == "miter")
-
-    assert gap.wettest == pytest.approx(100 * RED_OAK * (WET - MADE) * np.sqrt(2), abs=0.002)
-    assert gap.driest == pytest.approx(100 * RED_OAK * (MADE - DRY) * np.sqrt(2), abs=0.002)
-    assert any(f.kind == "season-opens" for f in seasonal(spec))
-
-
-def corner(made: float, low: float, high: float) -> str:
-    """A flat corner of two flatsawn boards 100 wide, mitered, made at one humidity and kept between two others."""
+def corner(seasons: str) -> str:
+    """A flat corner of two flatsawn boards 100 wide, mitered, in the air that it lives in."""
     return f"""
 title: test
 units: mm
@@ -382,8 +363,23 @@ parts:
   front: {{stock: oak, size: [600, 100], place: {{at: [0, 0, 0], length: across, face: top}}}}
   left: {{stock: oak, size: [500, 100], place: {{at: [0, 0, 0], length: deep, face: top}}}}
 joints: [{{miter: [front, left]}}]
-seasons: {{humidity: [{low}, {high}], temperature: 21 C, made_at: {made}}}
+{seasons}
 """
+
+
+def between(made: float, low: float, high: float) -> str:
+    """Made at one humidity and kept between two others."""
+    return f"seasons: {{humidity: [{low}, {high}], temperature: 21 C, made_at: {made}}}"
+
+
+def test_miters_of_wide_boards_open():
+    """Shop problem WM10: frame members 4 in wide. Both ends of a miter grow by e along it: it opens by e w sqrt 2."""
+    spec = corner(YEAR)
+    (gap,) = (g for g in year_of(spec).gaps if g.what == "miter")
+
+    assert gap.wettest == pytest.approx(100 * RED_OAK * (WET - MADE) * np.sqrt(2), abs=0.002)
+    assert gap.driest == pytest.approx(100 * RED_OAK * (MADE - DRY) * np.sqrt(2), abs=0.002)
+    assert any(f.kind == "season-opens" for f in seasonal(spec))
 
 
 @pytest.mark.parametrize(("made", "low", "high", "end"), [(65, 35, 65.1, "heel"), (35, 34.9, 65, "toe")])
@@ -394,13 +390,13 @@ def test_the_angle_of_a_miter_by_the_closed_form_and_which_end_of_it_gapes(
 
     Dry, the cuts are steeper than 45, the points of the outside (the toes) meet first and the heel gapes.
     """
-    (gap,) = (g for g in year_of(corner(made, low, high)).gaps if g.what == "miter")
+    (gap,) = (g for g in year_of(corner(between(made, low, high))).gaps if g.what == "miter")
     e = RED_OAK * ((DRY - WET) if made == 65 else (WET - DRY))
     off = abs(90 - 2 * np.degrees(np.arctan(1 / (1 + e))))
     assert gap.end == end
     assert gap.degrees == pytest.approx(off, rel=0.02)  # small angles: the gap goes with them in a straight line
     assert gap.widest == pytest.approx(100 * np.sqrt(2) * np.radians(off), rel=0.02)
-    (told,) = (f for f in seasonal(corner(made, low, high)) if f.kind == "season-opens")
+    (told,) = (f for f in seasonal(corner(between(made, low, high))) if f.kind == "season-opens")
     assert f"at its {end}" in told.message
     assert told.values["degrees"] == gap.degrees
 
@@ -410,7 +406,7 @@ def test_a_mitered_case_opens_across_its_thickness_only():
 
     Thickness of a flatsawn board goes by the coefficient across the rings: 20 x 0.00158 x 5.0175 x sqrt 2 = 0.224.
     """
-    spec = corner(65, 35, 65.1).replace("length: across, face: top", "length: across, face: front")
+    spec = corner(between(65, 35, 65.1)).replace("length: across, face: top", "length: across, face: front")
     spec = spec.replace("length: deep, face: top", "length: deep, face: left")
     (gap,) = (g for g in year_of(spec).gaps if g.what == "miter")
     assert gap.widest == pytest.approx(20 * RED_OAK_ACROSS * (WET - DRY) * np.sqrt(2), abs=0.003)

@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from solids.cuts import SAWN
 from solids.cuts.arris import Chamfer, Roundover
 from solids.drawing.board import NEAR, Board
 from solids.drawing.callouts.callout import Bend, Callout, Profile, Width
 from solids.drawing.figures import Figures
 from solids.model.geometry import Vector
 from solids.model.side import Side
-
-SAWN = ("bevel", "miter", "compound", "trim", "taper")
 
 
 def chamfer(cut: Chamfer, board: Board, figures: Figures) -> Iterator[Callout]:
@@ -32,9 +31,7 @@ def _broken(
     where = "all round" if len(cut.sides) == 4 else " and ".join(str(s) for s in cut.sides)
     way = board.way(cut.on)
     sawn = {made.cut.side for made in board.part.cuts if made.cut.kind in SAWN}  # type: ignore[attr-defined]
-    square = [
-        side for side in cut.sides if side not in sawn
-    ] or cut.sides  # where a saw has been the arris is elsewhere
+    square = [side for side in cut.sides if side not in sawn] or cut.sides  # where a saw has been it is elsewhere
     tips = tuple(_tip(side, cut.on, board, sizes[0]) for side in square)
     profile = next((p for side in cut.sides if (p := _profile(side, cut, board, sizes)) is not None), None)
     words = f"{name}, {where}, on {cut.on}" if profile is not None else f"{name} {size}, {where}, on {cut.on}"

@@ -33,7 +33,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from solids.fit.apart import Between, between
+from solids.fit.apart import Between, band_of, between
 from solids.fit.dryfit import DryFit
 from solids.fit.rule import Rule
 from solids.fit.tell import Tell
@@ -49,8 +49,7 @@ def check(dry: DryFit) -> Iterator[Finding]:
     """Every clearance that is asked for, and what butt hinges make of the gap beside their door."""
     for joint in dry.piece.joints:
         if joint.kind in ("clearance", "hinge") and joint.asked is not None:
-            ware = dry.piece.hardware.get(joint.hardware)
-            band = float(getattr(ware, "clearance_band", dry.limits.reveal))
+            band = band_of(dry, joint)
             gap = between(dry, dry.number[joint.a], dry.number[joint.b], joint.asked)
             if gap is None or _is_off(gap, joint.asked, band):
                 yield _told(dry, joint, gap, joint.asked, band)
