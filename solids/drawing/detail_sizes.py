@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
@@ -29,7 +30,7 @@ def axes(part: Part, names: Sequence[str]) -> Iterator[tuple[Vector, Vector]]:
                     start, end = waste.start, waste.start.plus(waste.axis.times(waste.depth))
                 elif isinstance(waste, Prism):
                     n = len(waste.outline)
-                    a, b = (sum(v) / n for v in zip(*((c.a, c.b) for c in waste.outline), strict=True))
+                    a, b = (math.fsum(v) / n for v in zip(*((c.a, c.b) for c in waste.outline), strict=True))
                     start, end = (waste.frame.point(Vector(a, b, z)) for z in (0.0, waste.depth))
                 else:
                     continue

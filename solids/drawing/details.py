@@ -92,8 +92,10 @@ def _centred(plane: Frame, a: Standing, b: Standing) -> Frame:
     shared = shapely.intersection(*cut) if len(cut) == 2 else shapely.Polygon()
     if shared.is_empty:
         return plane
-    middle = max(shapely.get_parts(shared).tolist(), key=lambda p: p.area).centroid
-    return plane._replace(origin=plane.point(Vector(middle.x, middle.y, 0.0)))
+    # Of several as large the one at the lower left, in whatever order they come.
+    places = [(round(p.area, 3), -round(p.centroid.x, 3), -round(p.centroid.y, 3)) for p in shapely.get_parts(shared)]
+    _, x, y = max(places)
+    return plane._replace(origin=plane.point(Vector(-x, -y, 0.0)))
 
 
 def _window(plane: Frame, lines: Sequence[tuple[Vector, Vector]]) -> Box:

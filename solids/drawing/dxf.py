@@ -72,7 +72,7 @@ def _add_pens(doc: Any) -> None:
         line = f"DASH_{pen.layer}" if pen.dashes else "CONTINUOUS"
         if pen.dashes:
             pattern = [v if k % 2 == 0 else -v for k, v in enumerate(pen.dashes)]
-            doc.linetypes.add(line, [sum(pen.dashes), *pattern], description=pen.use)
+            doc.linetypes.add(line, [math.fsum(pen.dashes), *pattern], description=pen.use)
         layer = doc.layers.add(f"{SHEET}{pen.layer}", color=pen.colour, lineweight=weight, linetype=line)
         layer.description = pen.use
 

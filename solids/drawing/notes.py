@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
@@ -58,7 +59,7 @@ def _best(note: Note, marks: Sequence[Mark], wood: Sequence[Box]) -> _Spot | Non
     words = shapely.STRtree([shape(m, 0.6) for m in drawn if isinstance(m, Text)])
     region = bounds(drawn).grown(36.0)
     wide = max(lettered(t, HEIGHT).width for t in note.lines)
-    tall = sum(line_step(a, b) for a, b in zip(note.lines, note.lines[1:], strict=False))
+    tall = math.fsum(line_step(a, b) for a, b in zip(note.lines, note.lines[1:], strict=False))
     rise = max(lettered(t, HEIGHT).top for t in note.lines) - HEIGHT / 2
     spots: list[_Spot] = []
     for way in (1.0, -1.0):

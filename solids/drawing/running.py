@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -67,13 +68,13 @@ def spread(wanted: Sequence[float], rooms: Sequence[float]) -> list[float]:
     groups: list[tuple[float, list[int]]] = []  # where a cluster begins, and who is in it
     for k, w in enumerate(wanted):
         groups.append((w - rooms[k] / 2, [k]))
-        while len(groups) > 1 and groups[-2][0] + sum(rooms[i] for i in groups[-2][1]) > groups[-1][0] + 1e-9:
+        while len(groups) > 1 and groups[-2][0] + math.fsum(rooms[i] for i in groups[-2][1]) > groups[-1][0] + 1e-9:
             members = groups[-2][1] + groups.pop()[1]
             offsets, reached = [], 0.0
             for i in members:
                 offsets.append(wanted[i] - reached - rooms[i] / 2)
                 reached += rooms[i]
-            groups[-1] = (sum(offsets) / len(offsets), members)
+            groups[-1] = (math.fsum(offsets) / len(offsets), members)
     out = [0.0] * len(wanted)
     for begin, members in groups:
         at = begin

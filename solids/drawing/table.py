@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -32,7 +33,7 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], height: floa
         wide.append(min(column.most, max(widest, lettered(column.title, small).width)) + 2 * pad)
     tall = [_row_height(r, height) for r in rows]
     head = height * 2.0
-    right, bottom = sum(wide), -head - sum(tall)
+    right, bottom = math.fsum(wide), -head - math.fsum(tall)
     marks: list[Mark] = [rectangle(Rectangle(0.0, bottom, right, 0.0), RULE), Line((0, -head), (right, -head), RULE)]
     x = 0.0
     for k, (column, w) in enumerate(zip(columns, wide, strict=True)):

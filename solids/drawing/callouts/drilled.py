@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from solids.cuts.cutout import Cutout
@@ -80,7 +81,7 @@ def _pocket(
     walls = {axis: (a + drift[0][axis], b + drift[0][axis]) for axis, (a, b) in spans.items()}
     axes = beside(way[0])
     places = tuple(
-        Place(axis, walls[axis][0], sum(walls[other]) / 2, walls[axis][1]) for axis, other in (axes, axes[::-1])
+        Place(axis, walls[axis][0], math.fsum(walls[other]) / 2, walls[axis][1]) for axis, other in (axes, axes[::-1])
     )
     yield Callout(way, tuple(lines), tips=_inside(board, way, spans, drift[0]), places=places)
 

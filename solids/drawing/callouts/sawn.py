@@ -120,6 +120,6 @@ def _sloped(side: Side, plane: Plane, board: Board, figures: Figures) -> Callout
             lines.append(f"{figures.length(inset)} at {a} and {b}")
     middle = blank.middle()
     n = plane.normal[axis]
-    rest = sum(plane.normal[i] * middle[i] for i in range(3) if i != axis)
+    rest = math.fsum(plane.normal[i] * middle[i] for i in range(3) if i != axis)
     spot = Vector(*((plane.offset - rest) / n if i == axis else middle[i] for i in range(3)))
     return Callout(NEAR, tuple(lines), (board.point(spot),))
